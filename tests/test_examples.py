@@ -68,6 +68,7 @@ def story_of(tmp_path_factory):
     return story
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_shipped_log_is_what_its_stay_file_gives(name):
     # Byte for byte; load cells, written to 0.1 kN, may round the other way on another machine's arithmetic.
@@ -107,6 +108,7 @@ def test_a_forecast_can_be_asked_for_from_the_first_to_the_last_hour(name):
     assert np.isfinite(planned_height(stay.tide, time)).all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_ship_lies_where_all_balances(story_of, name):
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")

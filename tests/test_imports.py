@@ -82,11 +82,13 @@ def test_the_pure_part_knows_no_clock_file_or_thread() -> None:
     assert not wrong
 
 
+@pytest.mark.slow
 def test_threads_live_in_two_rooms() -> None:
     others = set(FLOOR) - THREADED
     assert not [path for path in files(others) for _, name in imports(path) if name == "threading"]
 
 
+@pytest.mark.slow
 def test_only_the_commands_print() -> None:
     wrong = [
         f"{path.relative_to(PACKAGE)}:{node.lineno}"
@@ -107,6 +109,7 @@ def loaded(code: str) -> set[str]:
     return set(done.stdout.split())
 
 
+@pytest.mark.slow
 def test_headless_loads_no_screen() -> None:
     modules = loaded("import alongside.cli.main, alongside.cli.headless")
     assert "alongside.cli.headless" in modules

@@ -281,6 +281,7 @@ def general(key: str) -> str:
     return ".".join(parts)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("heading", "file"),
     [

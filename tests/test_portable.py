@@ -79,12 +79,14 @@ def without_posix(code: str, *arguments: str | Path, state: Path) -> subprocess.
     )
 
 
+@pytest.mark.slow
 def test_every_module_is_imported_without_posix(tmp_path: Path) -> None:
     done = without_posix(EVERY_MODULE, state=tmp_path)
     assert done.returncode == 0, done.stderr[-2000:]
     assert int(done.stdout.split()[-1]) > 300
 
 
+@pytest.mark.slow
 def test_a_replay_without_a_screen_runs_without_posix(tmp_path: Path) -> None:
     log, states = tmp_path / "stay.log", tmp_path / "states.jsonl"
     log.write_bytes(b"".join(gauges(START + s, 2.0) for s in range(20)))
@@ -94,6 +96,7 @@ def test_a_replay_without_a_screen_runs_without_posix(tmp_path: Path) -> None:
     assert len(states.read_text().splitlines()) == 20
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", [["check", "configs/coal_berth.yaml"], ["manual", "ahead"], ["demo"]])
 def test_commands_run_without_posix(tmp_path: Path, arguments: list[str]) -> None:
     done = without_posix(COMMAND, *arguments, state=tmp_path)
@@ -101,6 +104,7 @@ def test_commands_run_without_posix(tmp_path: Path, arguments: list[str]) -> Non
     assert done.stdout
 
 
+@pytest.mark.slow
 def test_a_watch_starts_without_posix(tmp_path: Path) -> None:
     # a live desk on the stay's own feeds, with a record, as `watch` makes it, without the screen
     code = """
@@ -130,6 +134,7 @@ def at_module_level(tree: ast.Module) -> Iterator[ast.AST]:
             waiting += ast.iter_child_nodes(node)
 
 
+@pytest.mark.slow
 def test_nothing_of_posix_stands_at_module_level() -> None:
     unportable = (*POSIX, *POSIX_OS, *OF_LIBRARIES, *SIGNALS)
     wrong = []

@@ -40,6 +40,7 @@ def test_each_says_what_is_expected() -> None:
     assert not vague
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [row(name) for name in SITUATIONS])
 def test_the_advice_is_what_a_prudent_officer_gives(name: str) -> None:
     of, advice = SITUATIONS[name], picture_of(name).advice

@@ -20,6 +20,7 @@ PAGE = ROOT / "console" / "alongside" / "manual" / "python.md"
 EXAMPLES = re.compile(r"```pycon\n(.*?)```", re.S)
 
 
+@pytest.mark.slow
 def test_the_worked_example_of_the_manual(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     source = "".join(EXAMPLES.findall(PAGE.read_text(encoding="utf-8")))

@@ -36,6 +36,7 @@ def test_it_is_a_stay_without_remarks(capsys: pytest.CaptureFixture[str]) -> Non
     assert "no remarks" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_the_fast_one_works_the_springs_the_slow_one_hardly(loads: dict[str, Floats]) -> None:
     assert swing(loads, 5, 15) < 1.0
     assert 8.0 < swing(loads, 16, 25) < 14.0

@@ -134,6 +134,7 @@ def sure_words_in(text: str) -> list[str]:
     return [words for words in SURE_WORDS if words in text]
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(subsets, st.booleans())
 def test_a_line_nothing_is_known_of_is_never_normal(
@@ -169,6 +170,7 @@ def test_a_line_nothing_is_known_of_is_never_normal(
     assert not sure_words_in("\n".join(rows))
 
 
+@pytest.mark.slow
 @settings(max_examples=10)
 @given(subsets)
 def test_each_has_its_alert_and_a_lost_gauge_adds_none(stay: Stay, unknown: dict[str, NoLength]) -> None:
@@ -195,6 +197,7 @@ def test_each_has_its_alert_and_a_lost_gauge_adds_none(stay: Stay, unknown: dict
     assert kept == {key for key in alerts if key[0] in ("not_known", "parted")}
 
 
+@pytest.mark.slow
 @settings(max_examples=4)
 @example(unknown={"6": NoLength.IMPOSSIBLE})
 @given(unknown=subsets)
@@ -221,6 +224,7 @@ def test_what_rests_on_the_whole_set_says_which_lines_it_leaves_out(
         assert re.search(rf"Without [^.]*\b{line}\b", picture.holding_text) or not picture.holding_text
 
 
+@pytest.mark.slow
 @given(subsets)
 @settings(max_examples=10)
 def test_a_record_says_the_same_as_the_watch(stay: Stay, unknown: dict[str, NoLength]) -> None:
@@ -233,6 +237,7 @@ def test_a_record_says_the_same_as_the_watch(stay: Stay, unknown: dict[str, NoLe
     np.testing.assert_array_equal(state.hold.why_no_length()[-1], block.hold.why_no_length()[-1])
 
 
+@pytest.mark.slow
 @given(st.lists(st.integers(1, 119), min_size=1, max_size=3, unique=True), subsets)
 @settings(max_examples=10)
 def test_it_is_the_same_wherever_a_log_is_cut(
@@ -251,6 +256,7 @@ def test_it_is_the_same_wherever_a_log_is_cut(
     assert events == list(whole.events)
 
 
+@pytest.mark.slow
 def test_a_line_still_on_its_way_out_is_no_alert_but_not_known(stay: Stay) -> None:
     """One that is put out within the hour of the first; after that hour it is late."""
 
@@ -292,6 +298,7 @@ EACH: Final = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", EACH)
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_no_page_calls_it_normal(stay: Stay, name: str, size: tuple[int, int]) -> None:
@@ -346,6 +353,7 @@ def command_text(folder: Path, why: NoLength | None) -> str:
     return text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("why", [NoLength.NOT_FAST, NoLength.IMPOSSIBLE, None])
 def test_no_command_calls_it_normal(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], why: NoLength | None

@@ -73,6 +73,7 @@ def situation_in(state: dict) -> Situation:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("over_s", [1.0, 40.0])
 @pytest.mark.parametrize("name", ["coal_berth", "product_jetty", "coaster_quay"])
 def test_a_shift_off_the_berth_alarms_within_six_seconds(name: str, over_s: float, tmp_path: Path) -> None:

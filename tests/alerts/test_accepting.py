@@ -144,6 +144,7 @@ def test_an_age_that_grows_by_itself_does_not_end_it() -> None:
     assert watch.accepted
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(st.lists(st.floats(0.5, 1.2), min_size=1, max_size=120))
 def test_leaping_finds_the_same_end_as_every_second(values: list[float]) -> None:

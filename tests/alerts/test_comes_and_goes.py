@@ -80,6 +80,7 @@ def live(value: Floats, acknowledges: bool) -> Lived:
 RISING = ("raised", "worsened", "escalated")
 
 
+@pytest.mark.slow
 @quickly
 @given(signal(), st.booleans())
 def test_no_alert_is_raised_more_than_three_times_in_a_minute(value: Floats, acknowledges: bool) -> None:
@@ -88,6 +89,7 @@ def test_no_alert_is_raised_more_than_three_times_in_a_minute(value: Floats, ack
     assert all(later - time >= 60.0 for time, later in zip(times, times[3:], strict=False))
 
 
+@pytest.mark.slow
 @quickly
 @given(signal())
 def test_the_same_alert_rings_once_in_a_quarter_of_an_hour_unless_worse(value: Floats) -> None:
@@ -98,6 +100,7 @@ def test_the_same_alert_rings_once_in_a_quarter_of_an_hour_unless_worse(value: F
                 assert then >= worst + 0.05 * RULE.limits[again - 1]
 
 
+@pytest.mark.slow
 @quickly
 @given(signal(), st.booleans())
 def test_no_stage_is_raised_a_third_time_in_a_quarter_of_an_hour(value: Floats, acknowledges: bool) -> None:
@@ -107,6 +110,7 @@ def test_no_stage_is_raised_a_third_time_in_a_quarter_of_an_hour(value: Floats, 
         assert all(third - first >= 900.0 for first, third in zip(times, times[2:], strict=False))
 
 
+@pytest.mark.slow
 @quickly
 @given(signal(), st.booleans())
 def test_an_alert_never_ends_but_by_its_condition(value: Floats, acknowledges: bool) -> None:
@@ -121,6 +125,7 @@ def test_an_alert_never_ends_but_by_its_condition(value: Floats, acknowledges: b
             assert (before < RULE.limits[gone - 1]).all()
 
 
+@pytest.mark.slow
 @quickly
 @given(signal(), st.booleans())
 def test_an_alarm_is_never_late_for_coming_and_going(value: Floats, acknowledges: bool) -> None:

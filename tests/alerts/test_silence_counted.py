@@ -1,6 +1,7 @@
 """What a debrief counts as silenced is what was silent to the watch: by events alone the same as the state
 machine had it, whatever is said, silenced and acknowledged."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -38,6 +39,7 @@ def check(bridge: Bridge) -> None:
         assert newest[key].sounds_at(START + bridge.clock) == sounds, (key, bridge.clock, alert.standing)
 
 
+@pytest.mark.slow
 @settings(max_examples=300)
 @given(st.lists(DEEDS, min_size=5, max_size=25))
 def test_events_tell_what_sounds_as_the_watch_heard_it(deeds: list[tuple[int, int, str]]) -> None:

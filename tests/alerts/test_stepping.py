@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -63,6 +64,7 @@ def stepped(
     return watch, events, steps
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(passage())
 def test_stepping_where_something_happens_equals_stepping_every_second(
@@ -74,6 +76,7 @@ def test_stepping_where_something_happens_equals_stepping_every_second(
     assert leaping == watch
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(passage())
 def test_every_alert_is_told_in_a_sequence_that_makes_sense(
@@ -118,6 +121,7 @@ def test_every_alert_is_told_in_a_sequence_that_makes_sense(
     }
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(passage())
 def test_an_alarm_that_lasts_is_never_missed_nor_late(case: tuple[Assessment, dict[int, Action]]) -> None:

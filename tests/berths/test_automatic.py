@@ -121,6 +121,7 @@ def test_however_the_readings_are_cut_the_lengths_are_the_same(tmp_path: Path) -
     assert np.array_equal(memory.lengths_changed_at, at_once.memory.lengths_changed_at)
 
 
+@pytest.mark.slow
 def test_the_look_ahead_finds_what_the_watch_finds(tmp_path: Path) -> None:
     """By the same tide the expected member has the loads of the watch, within the step of 1 cm."""
     rows = "[2026-03-02T03:00:00Z, 2.0], [2026-03-02T09:00:00Z, 5.0], [2026-03-02T15:00:00Z, 2.0]"

@@ -57,6 +57,7 @@ def test_json_has_what_other_programs_are_promised(tmp_path, capsys):
         assert {"line", "time", "missing_m"} <= cure.keys()
 
 
+@pytest.mark.slow
 def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
     """The coal berth in the afternoon: the wind of the plan grows beyond what the set holds."""
     file = tmp_path / "forecast.json"
@@ -75,6 +76,7 @@ def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
         assert (each["where"] is None) == (each["gives_first"] == "drift")
 
 
+@pytest.mark.slow
 def test_what_is_expected_lies_within_its_band(tmp_path, capsys):
     """Also where work turns from one hold to the next and nearly all members are on one side of it."""
     file = tmp_path / "forecast.json"

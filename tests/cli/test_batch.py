@@ -52,6 +52,7 @@ def summary(folder: Path) -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
+@pytest.mark.slow
 def test_the_number_of_processes_makes_no_difference(tmp_path: Path) -> None:
     for number in range(5):
         a_stay(tmp_path / "in", f"quay{number}", tide=2.0 + number)
@@ -63,6 +64,7 @@ def test_the_number_of_processes_makes_no_difference(tmp_path: Path) -> None:
     assert [row["name"] for row in summary(tmp_path / "out1")] == [f"quay{number}" for number in range(5)]
 
 
+@pytest.mark.slow
 def test_each_stay_has_the_events_of_its_replay_and_its_highest_figures(tmp_path: Path) -> None:
     stay = a_stay(tmp_path, "quay", tide=5.0, cycles=600)
     assert batch(stay, "--out", tmp_path / "out", "--every", 1) == 0
@@ -82,6 +84,7 @@ def test_each_stay_has_the_events_of_its_replay_and_its_highest_figures(tmp_path
     assert sum(stages) == 599.0
 
 
+@pytest.mark.slow
 def test_one_bad_stay_never_stops_the_others(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     folder = tmp_path / "in"
     for name in ("a", "d"):
@@ -105,6 +108,7 @@ def test_one_bad_stay_never_stops_the_others(tmp_path: Path, capsys: pytest.Capt
     assert [each["name"] for each in document["failed"]] == ["b", "c", "e"]
 
 
+@pytest.mark.slow
 def test_a_stay_that_was_hardly_heard_is_said_to_be_so(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -132,6 +136,7 @@ def test_a_stay_that_was_hardly_heard_is_said_to_be_so(
     assert f"{alone}: passed over, there is no log of its name beside it" in said.err
 
 
+@pytest.mark.slow
 def test_what_is_whole_is_not_done_again_and_what_changed_is(tmp_path: Path) -> None:
     folder, out = tmp_path / "in", tmp_path / "out"
     changed, cut, fine = (a_stay(folder, name) for name in ("changed", "cut", "fine"))
@@ -154,6 +159,7 @@ def test_what_is_whole_is_not_done_again_and_what_changed_is(tmp_path: Path) -> 
     assert all(map(again, ("changed", "cut", "fine")))
 
 
+@pytest.mark.slow
 def test_a_fault_is_tried_again(tmp_path: Path) -> None:
     stay = a_stay(tmp_path / "in", "quay")
     log = stay.with_suffix(".log")
@@ -165,6 +171,7 @@ def test_a_fault_is_tried_again(tmp_path: Path) -> None:
     assert not summary(tmp_path / "out")[0]["fault"]
 
 
+@pytest.mark.slow
 def test_a_report_of_each_stay_is_that_of_the_command(tmp_path: Path) -> None:
     folder, out = tmp_path / "in", tmp_path / "out"
     for name, tide in (("a", 2.0), ("b", 5.0)):
@@ -229,6 +236,7 @@ def test_a_batch_that_was_ended_leaves_whole_results_and_goes_on(
     assert kept == files_of(tmp_path / "other")
 
 
+@pytest.mark.slow
 def test_draws_are_the_same_however_many_there_are(tmp_path: Path) -> None:
     stay = a_stay(tmp_path, "quay", tide=5.0, cycles=300)
     assert batch(stay, "--out", tmp_path / "few", "--draws", 2, "--seed", 7, "--parquet") == 0

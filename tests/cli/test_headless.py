@@ -80,6 +80,7 @@ def test_without_the_spread_of_loads_all_else_is_the_same(tmp_path: Path) -> Non
     assert (states, events) == (without, events_without)
 
 
+@pytest.mark.slow
 def test_same_files_in_same_bytes_out(tmp_path: Path) -> None:
     log = write_log(tmp_path, [gauges(START + s, 2.0 + s * 0.0004) for s in range(5000)])
     outputs = []
@@ -96,6 +97,7 @@ def test_gzip_gives_what_the_plain_log_gives(tmp_path: Path) -> None:
     assert replay(tmp_path, packed) == plain
 
 
+@pytest.mark.slow
 def test_from_tells_what_stands_then_as_if_played_from_the_start(tmp_path: Path) -> None:
     log = write_log(tmp_path, [gauges(START + s, 2.0 + s * 0.0008) for s in range(4000)])
     _, whole, _ = replay(tmp_path, log)

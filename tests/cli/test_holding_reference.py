@@ -139,6 +139,7 @@ def gives(berth: Fast, lying: Lying) -> tuple[str | None, str | None]:
     return ("wll", "brake")[at], berth.stay.lines[int(np.argmax(loads))].id
 
 
+@pytest.mark.slow
 def test_names_are_to_the_letter(asked: Asked) -> None:
     """The names that other programs ask for, in their order; `format` first."""
     answer = asked.answer

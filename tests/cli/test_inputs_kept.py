@@ -150,6 +150,7 @@ def test_every_option_that_writes_is_tried() -> None:
     assert options_with_places() == set(WRITES) | set(READS)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("option", WRITES, ids="".join)
 def test_no_input_is_written_over_by_any_name(
     option: tuple[str, str], world: dict[str, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -226,6 +227,7 @@ def test_two_outputs_in_one_place_are_refused(
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("option", AGAIN, ids="".join)
 def test_a_second_run_replaces_what_the_first_wrote(
     option: tuple[str, str], world: dict[str, Path], tmp_path: Path
@@ -260,6 +262,7 @@ def test_a_run_that_ends_in_a_fault_leaves_what_was_there(world: dict[str, Path]
     assert [path.name for path in tmp_path.iterdir()] == [out.name]
 
 
+@pytest.mark.slow
 def test_an_input_at_standard_output_is_refused(world: dict[str, Path], tmp_path: Path) -> None:
     """`--json /dev/stdout >> STAY`."""
     stay = shutil.copy(world["stay"], tmp_path / "stay.yaml")

@@ -51,6 +51,7 @@ def started(name: str, out: Path, **environment: str) -> Prompts:
     return Prompts(given, environment={"XDG_CACHE_HOME": str(out / "cache"), **environment})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", COMMANDS)
 def test_it_says_what_it_is_at_and_ends_clean(name: str, out: Path) -> None:
     with started(name, out) as terminal:

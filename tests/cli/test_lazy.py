@@ -45,6 +45,7 @@ def test_quick_commands_load_no_numpy(tmp_path: Path, arguments: list[str]) -> N
     assert "alongside.cli.replay" not in modules, "another command's module"
 
 
+@pytest.mark.slow
 def test_a_headless_replay_loads_no_screen(tmp_path: Path) -> None:
     log = tmp_path / "stay.log"
     log.write_bytes(b"".join(gauges(START + s, 2.0) for s in range(5)))
@@ -54,12 +55,14 @@ def test_a_headless_replay_loads_no_screen(tmp_path: Path) -> None:
     assert not roots(modules) & {"textual", "rich"}
 
 
+@pytest.mark.slow
 def test_a_headless_exercise_loads_no_screen(tmp_path: Path) -> None:
     modules = loaded(tmp_path, "exercise", EXERCISE, "--check")
     assert "alongside.training.exercise.file" in modules
     assert not roots(modules) & {"textual", "rich"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", sorted(set(COMMANDS) - SCREENS))
 def test_help_of_a_command_loads_no_screen(tmp_path: Path, command: str) -> None:
     modules = loaded(tmp_path, command, "--help")

@@ -33,6 +33,7 @@ HEAD: Final = STAY_TEXT[: STAY_TEXT.index("feeds:")]
 SERIAL: Final = "serial:/dev/ttyUSB0?baud=4800"
 
 
+@pytest.mark.slow
 def test_from_cable_to_channel_lines(tmp_path: Path) -> None:
     """The whole way: a port, a proposal, a stay file that `check` takes and that reads these values."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as free:
@@ -311,6 +312,7 @@ def test_registers_are_not_asked_for_without_a_stay_file(capsys: pytest.CaptureF
     assert "nothing is asked without registers, expected a stay file" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_the_live_table_on_a_terminal_ends_clean(tmp_path: Path) -> None:
     """Shown anew every two seconds; Ctrl-C leaves what was heard, and the proposal, on the screen."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as free:

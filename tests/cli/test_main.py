@@ -38,6 +38,7 @@ def test_check_says_what_a_good_file_holds(tmp_path: Path) -> None:
     assert any(row.startswith("not watched: ") for row in rows)
 
 
+@pytest.mark.slow
 def test_a_remark_stands_at_its_place_and_is_a_fault_only_if_asked(tmp_path: Path) -> None:
     odd = tmp_path / "odd.yaml"
     odd.write_text(STAY_TEXT.replace("brake_kn: 120", "brake_kn: 12"))
@@ -70,6 +71,7 @@ def test_a_screen_needs_a_terminal(tmp_path: Path, command: str) -> None:
     assert "terminal" in done.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["watch", "replay", "simulate", "listen"])
 def test_a_wrong_stay_file_starts_nothing(tmp_path: Path, command: str) -> None:
     bad = write_stay(tmp_path, STAY_TEXT.replace("format: 1", "format: 7"))
@@ -80,6 +82,7 @@ def test_a_wrong_stay_file_starts_nothing(tmp_path: Path, command: str) -> None:
     assert not (tmp_path / "out.log").exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "arguments",
     [[], ["sail"], ["replay"], ["replay", "a", "b", "--speed", "0"], ["replay", "a", "b", "--from", "noon"]],
@@ -136,6 +139,7 @@ def test_listen_tells_rates_channels_and_faults(tmp_path: Path) -> None:
     assert "2.000" in said
 
 
+@pytest.mark.slow
 def test_the_demo_without_a_terminal_prints_the_time_line() -> None:
     done = run("demo")
     assert done.returncode == 0, done.stderr
@@ -145,6 +149,7 @@ def test_the_demo_without_a_terminal_prints_the_time_line() -> None:
     assert "stopped" in lines[-1]
 
 
+@pytest.mark.slow
 def test_output_cut_short_by_its_reader_is_no_fault(tmp_path: Path) -> None:
     done = subprocess.run(
         ["bash", "-c", f"set -o pipefail; {' '.join(ALONGSIDE)} demo | head -n 1"],

@@ -17,6 +17,7 @@ NO_WORD: Final = "x" * 41
 KILLED_AFTER: Final = (3, 20, 47)
 
 
+@pytest.mark.slow
 def test_to_the_end_killed_and_gone_on_with(tmp_path: Path) -> None:
     """Killed between answers and while one is being typed: it goes on at the same question, and the files are
     those of a run that was not."""
@@ -70,6 +71,7 @@ def test_each_answer_wrong_once(tmp_path: Path) -> None:
     assert stay.exists()
 
 
+@pytest.mark.slow
 def test_from_a_pipe_and_answers_that_end_early(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -109,6 +111,7 @@ def test_a_place_that_cannot_be_is_refused(
     assert what in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_what_is_written_begins_a_watch(tmp_path: Path) -> None:
     stay = written(COASTER, tmp_path)
     with Prompts(["watch", stay.file, "--no-record"]) as watch:
@@ -117,6 +120,7 @@ def test_what_is_written_begins_a_watch(tmp_path: Path) -> None:
         assert watch.process.poll() is None
 
 
+@pytest.mark.slow
 def test_rows_on_a_narrow_terminal_are_broken_between_words(tmp_path: Path) -> None:
     width = 60
     with Prompts(["new", str(tmp_path / "stay.yaml"), "--plain"], (width, 30)) as asked:

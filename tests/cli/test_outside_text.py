@@ -190,6 +190,7 @@ def _no_formulas(path: Path) -> None:
                 assert not cell.startswith("-") or float(cell) <= 0.0
 
 
+@pytest.mark.slow
 def test_nothing_prints_but_by_the_outlet() -> None:
     for path in sorted(PACKAGE.rglob("*.py")):
         name = path.relative_to(PACKAGE).as_posix()

@@ -58,6 +58,7 @@ def drawn(text: str) -> list[str]:
     return [row for row in text.split(CLEAR)[1:-1] if row]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("columns", [80, 40])
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_row_is_no_wider_than_the_terminal(folder: Path, name: str, columns: int) -> None:
@@ -76,6 +77,7 @@ def test_a_row_is_no_wider_than_the_terminal(folder: Path, name: str, columns: i
     assert "━" not in terminal.text.rpartition(CLEAR)[2]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", COMMANDS)
 def test_nothing_is_drawn_where_there_is_no_terminal(folder: Path, name: str) -> None:
     done = subprocess.run(
@@ -86,6 +88,7 @@ def test_nothing_is_drawn_where_there_is_no_terminal(folder: Path, name: str) ->
     assert "\x1b" not in done.stdout + done.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("given", "shown"), [({"TERM": "dumb"}, ""), ({"LC_ALL": "C", "PYTHONUTF8": "0"}, "#")]
 )
@@ -97,6 +100,7 @@ def test_a_terminal_that_has_less_is_given_less(folder: Path, given: dict[str, s
     assert (shown in terminal.text) if shown else (CLEAR not in terminal.text)
 
 
+@pytest.mark.slow
 def test_a_time_line_on_the_same_terminal_is_not_drawn_over(folder: Path) -> None:
     with Prompts(["replay", str(folder / "stay.yaml"), str(folder / "stay.log"), "--headless"]) as terminal:
         assert terminal.ends() in (0, 10, 11, 12)

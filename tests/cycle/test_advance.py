@@ -54,6 +54,7 @@ def played(basis: Basis, readings: Readings, cuts: list[int]) -> tuple[Memory, l
     return memory, states, events
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=12)
 @given(
     st.lists(st.tuples(st.floats(0.0, 5.0), st.integers(5, 120)), min_size=2, max_size=8),

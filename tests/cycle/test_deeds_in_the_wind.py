@@ -150,6 +150,7 @@ OFFSETS = ALL | ONE
 """m: all lines out of their lengths, or one that is short."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*EXAMPLES, FEW_LINES])
 @settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
@@ -176,6 +177,7 @@ def test_no_deed_that_is_advised_takes_what_holds_her(
         assert not seen.refused(deeds), seen.picture.advice.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*EXAMPLES, FEW_LINES])
 @settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(

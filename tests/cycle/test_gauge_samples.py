@@ -37,6 +37,7 @@ def played(basis: Basis, log: Path, step: float):  # type: ignore[no-untyped-def
     return samples, block, player.memory
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("step", [11.0, 300.0, 777.0])
 def test_they_are_the_same_however_a_stay_is_cut(basis: Basis, log: Path, step: float) -> None:
     whole, *_ = played(basis, log, 1e4)

@@ -123,6 +123,7 @@ def without_texts(memory: Memory, events: Sequence[Event]) -> tuple[object, ...]
     return replace(memory.watchlist, alerts=alerts), tuple(replace(event, text="") for event in events)
 
 
+@pytest.mark.slow
 @given(st.randoms(use_true_random=False), st.floats(0.1, 1.0))
 @settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_texts_that_fail_at_random_change_no_stage_time_or_event(

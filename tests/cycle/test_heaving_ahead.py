@@ -77,6 +77,7 @@ def test_a_line_that_the_tide_takes_up_is_watched(basis: Basis) -> None:
     assert said_of(trial, None).startswith(f"Heave line {LINE} by")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("slack", [1.8, 2.2, 3.0])
 @pytest.mark.parametrize("caution", [0.70, 0.20])
 def test_no_more_is_heaved_than_serves_for_two_hours(basis: Basis, slack: float, caution: float) -> None:

@@ -131,6 +131,7 @@ def test_a_gust_warns_at_most(basis: Basis) -> None:
     assert "gusts 89 kn, ship off place from" in alert.text
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(st.lists(st.integers(1, 239), max_size=6))
 def test_however_the_time_is_cut(basis: Basis, cuts: list[int]) -> None:

@@ -90,6 +90,7 @@ def test_heel_lowers_the_fairlead_on_the_side_that_goes_down() -> None:
     assert upright.fairlead_z - heeled.fairlead_z == pytest.approx(0.2705 + 0.0009, abs=1e-3)
 
 
+@pytest.mark.slow
 @given(
     x=st.floats(0.0, 180.0),
     y=st.floats(-15.5, -5.0),
@@ -114,6 +115,7 @@ def test_port_side_to_is_the_mirror_image(
         assert getattr(there, name) == pytest.approx(getattr(here, name), abs=1e-9), name
 
 
+@pytest.mark.slow
 @given(tide=st.floats(0.0, 6.0), fwd=st.floats(3.0, 5.0), aft=st.floats(3.0, 5.5))
 def test_a_line_is_drawn_at_the_angle_that_is_said(
     tide: float, fwd: float, aft: float, awkward: Stay
@@ -146,6 +148,7 @@ def test_awkward_lines_are_said(awkward: Stay) -> None:
     assert slack.now.tension_kn == 0.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FAR)
 def test_high_water_is_as_the_forecast_has_it(name: str) -> None:
     """The same instant, the same lengths: angle, stretch and load are those of the hours ahead."""

@@ -88,6 +88,7 @@ def doubted(quality: Quality, reason: Reason, off: float) -> Callable[[Readings]
     return spoil
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("quality", "reason", "off"),
     [
@@ -146,6 +147,7 @@ def run(watch: Watch, until: int, deeds: dict[int, Action]) -> Watch:
     return watch
 
 
+@pytest.mark.slow
 def test_trends_go_on_after_a_restart(tmp_path: Path) -> None:
     """Killed and started anew after a tending: the same trends as without, known and not known."""
     deeds: dict[int, Action] = {700: TendLine("2", paid_out=0.1, by="TK")}

@@ -61,6 +61,7 @@ def test_a_replay_tells_what_comes_soon(stay: Stay, log: Path) -> None:
     assert all(" expected " in text for _, kind, text in found if kind == "raised")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("step", [7.0, 599.0, 1234.0])
 def test_it_sees_the_same_however_it_is_cut(stay: Stay, log: Path, step: float) -> None:
     basis = Basis.of(stay, ahead=True)
@@ -75,6 +76,7 @@ def test_it_sees_the_same_however_it_is_cut(stay: Stay, log: Path, step: float) 
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("at", [START + 599.0, START + 601.0, START + 2890.0, START + 2899.0])
 def test_it_sees_the_same_resumed_anywhere(stay: Stay, log: Path, at: float) -> None:
     """In particular just before a gap that was slept through."""

@@ -58,6 +58,7 @@ def kept_in(cache: Path) -> list[Path]:
     return sorted(cache.iterdir()) if cache.exists() else []
 
 
+@pytest.mark.slow
 def test_it_is_packed_anew_once_and_gives_the_same_from_any_time(
     tmp_path: Path, cache: Path, text: bytes
 ) -> None:
@@ -101,6 +102,7 @@ def test_times_that_are_wrong_by_far_hide_nothing(
     assert without == [read_from(log, START + start) for start in range(0, 10_000, 487)]
 
 
+@pytest.mark.slow
 def test_a_log_that_changed_is_another(tmp_path: Path, cache: Path, text: bytes) -> None:
     log = foreign(tmp_path, text)
     read_from(log, START)
@@ -113,6 +115,7 @@ def test_a_log_that_changed_is_another(tmp_path: Path, cache: Path, text: bytes)
     assert read_from(log, START)[0][0][0] == START + 1.0, "of the same size and time, but not the same"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("damage", ["breaks off", "is damaged"])
 def test_a_log_that_is_not_whole_is_read_as_it_is(
     tmp_path: Path, cache: Path, text: bytes, damage: str
@@ -166,6 +169,7 @@ def test_a_disk_that_fills_up_meanwhile_costs_nothing(tmp_path: Path, cache: Pat
     assert kept_in(cache) == []
 
 
+@pytest.mark.slow
 def test_what_was_used_longest_ago_makes_room(
     tmp_path: Path, cache: Path, text: bytes, monkeypatch: pytest.MonkeyPatch
 ) -> None:

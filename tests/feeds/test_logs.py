@@ -294,6 +294,7 @@ def test_a_log_on_the_last_evening_of_2099_ends_at_midnight() -> None:
     assert clock.faults == {Flaw.WRONG_TIME: 2}
 
 
+@pytest.mark.slow
 def test_ten_seconds_of_a_great_many_lines_are_believed(tmp_path: Path) -> None:
     """10,000 lines a second after a gap: many more than a block of the log."""
     few = [START + k for k in range(20)]

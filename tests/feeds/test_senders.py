@@ -164,6 +164,7 @@ def played(lines: list[FeedLine], path: Path, cuts: list[int], resumed: bool) ->
     return rows
 
 
+@pytest.mark.slow
 @given(
     st.lists(MOMENT, min_size=2, max_size=60),
     st.lists(WAIT, min_size=60, max_size=60),

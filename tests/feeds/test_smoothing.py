@@ -165,6 +165,7 @@ def read_in_steps(
     return parts
 
 
+@pytest.mark.slow
 @settings(max_examples=12, deadline=None)
 @given(st.integers(0, 10**6), st.integers(1, 400), st.integers(1, 50))
 def test_one_cycle_at_a_time_gives_what_a_block_gives(seed: int, length: int, step: int) -> None:

@@ -133,6 +133,7 @@ LINES = st.lists(st.tuples(LINE, SECOND, SOURCE, st.just("")), min_size=1, max_s
 SENT = st.lists(st.tuples(LINE, SECOND, SOURCE, SENDER), min_size=1, max_size=40)
 
 
+@pytest.mark.slow
 @settings(max_examples=150)
 @given(lines=LINES, times=st.integers(1, 40))
 def test_a_log_without_senders(tmp_path_factory, lines, times: int) -> None:
@@ -140,6 +141,7 @@ def test_a_log_without_senders(tmp_path_factory, lines, times: int) -> None:
     compared(tmp_path_factory.getbasetemp() / "a.log", log_of(lines * times))
 
 
+@pytest.mark.slow
 @settings(max_examples=150)
 @given(lines=SENT, times=st.integers(1, 40))
 def test_a_log_of_datagrams(tmp_path_factory, lines, times: int) -> None:

@@ -16,6 +16,7 @@ from tests.mechanics.moored import blown, made_fast, random_stay
 MARGIN = Criteria(margin=0.1)
 
 
+@pytest.mark.slow
 @settings(max_examples=10)
 @given(st.integers(0, 10_000), st.floats(0.0, 359.0))
 @example(416, 0.0)

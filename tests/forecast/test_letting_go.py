@@ -45,6 +45,7 @@ def held(basis: Basis, present: Present, lines: tuple[str, ...]) -> tuple[float,
     return float(power.holds_ms[at]), float(power.from_deg[at])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["coal_berth", "product_jetty", "coaster_quay"])
 def test_every_line_goes_once_and_she_is_singled_up_on_the_way(name: str) -> None:
     stay, (_, steps) = berth(name)[0].stay, steps_of(name)
@@ -58,6 +59,7 @@ def test_every_line_goes_once_and_she_is_singled_up_on_the_way(name: str) -> Non
     assert "breast" in before or len(before) > len(set(before))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["product_jetty", "coaster_quay"])
 def test_what_is_held_is_what_the_polar_of_the_lines_left_has(name: str) -> None:
     """By the 72 directions of the polar; of the 24 that are tried the weakest may be a little stronger."""
@@ -85,6 +87,7 @@ def test_each_step_is_the_best_of_all_that_singling_up_may_take() -> None:
         fast = step.lines_left
 
 
+@pytest.mark.slow
 def test_the_load_before_is_that_of_the_balance_then() -> None:
     basis, present = berth("product_jetty", 20.0)
     _, steps = steps_of("product_jetty", 20.0)
@@ -96,6 +99,7 @@ def test_the_load_before_is_that_of_the_balance_then() -> None:
         lengths[ids.index(step.line)] = np.nan
 
 
+@pytest.mark.slow
 def test_in_a_wind_off_the_berth_it_says_from_where_engine_or_tugs_are_needed() -> None:
     calm, windy = (unsafe_from(steps_of("coal_berth", kn)[1]) for kn in (0.0, 25.0))
     assert windy is not None
@@ -115,6 +119,7 @@ def test_in_a_wind_off_the_berth_it_says_from_where_engine_or_tugs_are_needed() 
     assert card[not_without + 1].startswith(f"[ ] {windy.line} ")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["coal_berth", "product_jetty", "coaster_quay", "river_quay"])
 def test_the_card_is_one_page_with_every_line_its_station_winch_and_bollard(name: str) -> None:
     basis, present = berth(name)
@@ -142,6 +147,7 @@ def test_what_cannot_be_known_is_refused() -> None:
             letting_go(Basis.of(stay), present)
 
 
+@pytest.mark.slow
 def test_the_command_writes_the_card(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     stay, card = str(CONFIGS / "coaster_quay.yaml"), tmp_path / "card.txt"
     assert main(["leaving", stay, "--wind", "15kn from 30", "--card", str(card)]) == 0

@@ -27,6 +27,7 @@ def assert_same(one: Forecast, other: Forecast, tolerance: float) -> None:
     assert one.known_until == other.known_until
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("balance", "tolerance"), [(False, 0.0), (True, 1e-8)])
 def test_blocks_of_time_are_all_at_once(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, balance: bool, tolerance: float

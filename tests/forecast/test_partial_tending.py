@@ -62,6 +62,7 @@ def stays(tmp_path_factory):
     return {balance: stay_ahead(folder, balance, cargo=(), **FEW) for balance in (False, True)}
 
 
+@pytest.mark.slow
 @given(balance=st.booleans(), hours_in=st.floats(0.0, 12.0), most=st.sampled_from([0.10, 0.25, 0.50]))
 @settings(max_examples=12)
 def test_a_deed_does_what_it_says_and_breaks_no_limit(stays, balance, hours_in, most):

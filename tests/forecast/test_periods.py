@@ -96,6 +96,7 @@ def test_let_free_she_surges_in_that_period(name: str) -> None:
     assert down[1] - down[0] == pytest.approx(period(name, "surge").expected, rel=0.02)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["coal_berth", "product_jetty", "river_quay", "coaster_quay"])
 def test_the_range_holds_what_is_expected_and_tighter_is_quicker(name: str) -> None:
     periods = periods_of(*berth(name))

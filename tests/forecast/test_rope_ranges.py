@@ -1,6 +1,7 @@
 """Between what loads a line's is likely to lie: figures of the examples' kind, and what must always hold."""
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -45,6 +46,7 @@ def ranges(tide: float, wind: float = 0.0, wind_from: float = 180.0, lengths: np
     return lines, rope_ranges(BASIS, here, lines)
 
 
+@pytest.mark.slow
 @given(st.floats(2.5, 5.5), st.floats(0.0, 25.0), st.floats(0.0, 360.0))
 def test_the_load_lies_within_its_range(tide: float, wind: float, wind_from: float) -> None:
     lines, found = ranges(tide, wind, wind_from)

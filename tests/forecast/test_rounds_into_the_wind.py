@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from alongside.cli.examples import example_stay
 from alongside.forecast.basis import Basis
@@ -20,6 +21,7 @@ from tests.forecast.scene import HOUR, looked, planned, stay_ahead
 OFF_THE_QUAY = 160.0
 
 
+@pytest.mark.slow
 def test_a_gale_off_the_quay_is_no_work_for_the_lines() -> None:
     """Slackened lines would follow her off the berth, metre after metre."""
     stay = read_stay(example_stay("coal_berth"))

@@ -48,6 +48,7 @@ def test_what_is_worse(before, after, worse) -> None:
     assert change.is_worse == worse
 
 
+@pytest.mark.slow
 def test_slacking_breasts_in_a_squall_is_no_round() -> None:
     """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked let her farther off her fenders:
     that is not planned, and the wind is said."""
@@ -61,6 +62,7 @@ def test_slacking_breasts_in_a_squall_is_no_round() -> None:
     assert all(each.wind_ms > 20.0 for each in wind), "the squall that blows now is not over at once"
 
 
+@pytest.mark.slow
 def test_in_light_airs_a_round_costs_nothing() -> None:
     stay = read_stay(example_stay("coal_berth"))
     basis = Basis.of(stay)

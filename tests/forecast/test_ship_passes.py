@@ -62,6 +62,7 @@ def test_twice_the_speed_is_four_times_the_pull() -> None:
         assert one.peak_kn[2] == pytest.approx(other.peak_kn[0], rel=1e-6)
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(
     speed=st.floats(1.0, 5.0),
@@ -88,6 +89,7 @@ def test_before_she_comes_the_lines_carry_what_the_balance_gives() -> None:
     assert all(line.peak_kn[1] >= line.still_kn - 1e-6 for line in result.lines)
 
 
+@pytest.mark.slow
 def test_at_the_speed_to_ask_for_nothing_gives_and_a_quarter_knot_more_is_too_fast() -> None:
     result = passed(depth_m=14.0, speed_ms=10.0 * KNOT)
     assert result.share[2] >= 1.0

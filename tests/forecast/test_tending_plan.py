@@ -53,6 +53,7 @@ def stays(tmp_path_factory):
     return {balance: stay_ahead(folder, balance, cargo=()) for balance in (False, True)}
 
 
+@pytest.mark.slow
 @given(
     balance=st.booleans(),
     hours_in=st.floats(0.0, 12.0),

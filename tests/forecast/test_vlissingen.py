@@ -29,6 +29,7 @@ def replayed(folder, begin, end):
     )
 
 
+@pytest.mark.slow
 def test_through_the_outage_the_expected_level_stands_in(tmp_path):
     stay, states, events = replayed(tmp_path, "2018-01-16T12:00:00Z", "2018-01-18T20:00:00Z")
     # heard last at 05:20, lost 1300 s later; heard again at 16:00 the next day
@@ -48,6 +49,7 @@ def test_through_the_outage_the_expected_level_stands_in(tmp_path):
     assert added[0] == pytest.approx(0.84, abs=0.01)  # the surge that had just been measured
 
 
+@pytest.mark.slow
 def test_what_stands_in_is_near_what_is_heard_again(tmp_path):
     _, states, _ = replayed(tmp_path, "2018-01-16T12:00:00Z", "2018-01-18T20:00:00Z")
     level = {state["time"]: state["tide"] for state in states}

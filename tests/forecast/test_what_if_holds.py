@@ -222,6 +222,7 @@ def test_a_line_beyond_its_mbl_would_part(tmp_path) -> None:
 # Never called better
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(st.booleans(), st.sets(st.sampled_from(["1", "2", "3"]), min_size=1), st.sampled_from([0.0, 12.0]))
 def test_fewer_lines_are_never_a_gain_in_holding(tmp_path_factory, awkward, gone, wind) -> None:
@@ -234,6 +235,7 @@ def test_fewer_lines_are_never_a_gain_in_holding(tmp_path_factory, awkward, gone
     assert (answer.then.power.holds_ms <= answer.now.power.holds_ms).all()
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(
     st.lists(
@@ -281,6 +283,7 @@ def test_a_tug_that_pulls_off_eases_no_line(tmp_path, tug_kn: float) -> None:
     assert result.verdict.word not in (Word.EASES, Word.EARLIER, Word.BETTER)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [(), (PayOut("2", 0.0),), (PayOut("2", 0.3), PayOut("2", -0.3))])
 def test_nothing_changes_nothing(tmp_path, changes) -> None:
     result = what_if(Basis.of(stay := port_side_to(tmp_path)), planned(stay), changes)
@@ -347,6 +350,7 @@ def test_a_brake_in_question_is_said(tmp_path) -> None:
     assert "brake of line 1 in question, as if it held" in verdict_sentence(result)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["held", "slipped"])
 def test_both_states_of_a_brake_are_judged_and_the_worse_is_the_answer(tmp_path, which: str) -> None:
     """Of line 1 as it is and 0.3 m longer the deed is not enough in the one, and changes nothing in the

@@ -34,6 +34,7 @@ def answer(when: tuple[str, str], text: str) -> WhatIf:
     return what_if(basis, present, parse_changes(text, basis.stay), Far(2.0, 900.0, 5))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("when", "text", "expected"),
     [
@@ -61,6 +62,7 @@ def test_the_verdict_is_what_a_mate_expects(when, text, expected) -> None:
     assert verdict_sentence(answer(when, text)).startswith(expected)
 
 
+@pytest.mark.slow
 def test_what_is_lost_is_marked_row_by_row() -> None:
     rows = {row.label: row for row in rows_of(answer(QUAY, "let go 2; let go 5"))}
     for label in ("Hold, square off", "Hold, weakest", "Off fenders from", "Breasts that pull"):
@@ -74,6 +76,7 @@ def test_what_is_lost_is_marked_row_by_row() -> None:
 CURES = (Word.BETTER, Word.NOT_ENOUGH, Word.EASES, Word.EARLIER, Word.NO_CHANGE)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("when", [QUIET, SQUALL, QUAY, JETTY])
 def test_letting_all_breasts_go_is_never_a_cure(when) -> None:
     breasts = [line.id for line in moment(*when)[0].stay.lines if line.role == "breast"]

@@ -67,6 +67,7 @@ def test_it_says_that_it_gives_no_alarm(looked_at: tuple[Kept, Served]) -> None:
         assert words in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT, signal.SIGHUP])
 def test_a_signal_ends_it_within_a_second_with_readers_open(tmp_path: Path, number: int) -> None:
     with kept(tmp_path), served(tmp_path) as page:
@@ -84,6 +85,7 @@ def test_a_signal_ends_it_within_a_second_with_readers_open(tmp_path: Path, numb
         assert "Traceback" not in rest
 
 
+@pytest.mark.slow
 def test_it_needs_neither_a_terminal_nor_the_library_of_screens(tmp_path: Path) -> None:
     stay = tmp_path / "stay.yaml"
     stay.write_text(FLOOD_TEXT, encoding="utf-8")
@@ -102,6 +104,7 @@ def test_it_needs_neither_a_terminal_nor_the_library_of_screens(tmp_path: Path) 
     assert not {name for name in modules if name.split(".")[0] in ("textual", "rich")}
 
 
+@pytest.mark.slow
 def test_nobody_keeps_watch_is_said_and_it_goes_on_when_a_watch_returns(tmp_path: Path) -> None:
     with kept(tmp_path) as running, served(tmp_path) as page:
         assert events(page.port, 1)[0]["parts"]["now"]["kept"] is True
@@ -125,6 +128,7 @@ def test_nobody_keeps_watch_is_said_and_it_goes_on_when_a_watch_returns(tmp_path
             again.watch.end()
 
 
+@pytest.mark.slow
 def test_where_nobody_has_ever_kept_a_watch_that_is_said(tmp_path: Path) -> None:
     with served(tmp_path) as page:
         first = events(page.port, 1)[0]
@@ -134,6 +138,7 @@ def test_where_nobody_has_ever_kept_a_watch_that_is_said(tmp_path: Path) -> None
         assert first["parts"]["headline"]["large"] == "NOBODY KEEPS WATCH"
 
 
+@pytest.mark.slow
 def test_the_token_is_printed_once_and_is_in_no_listing_and_no_log(tmp_path: Path) -> None:
     with served(tmp_path, "0.0.0.0:0") as page:
         assert len(page.token) >= 43
@@ -186,6 +191,7 @@ def test_a_port_that_is_taken_ends_it_with_2(tmp_path: Path, capsys: pytest.Capt
     assert f"127.0.0.1:{port} is in use by another program" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_looking_leaves_no_trace_in_the_record(tmp_path: Path) -> None:
     with kept(tmp_path) as running:
         running.halt()

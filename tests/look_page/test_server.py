@@ -257,6 +257,7 @@ async def test_the_age_is_that_of_the_instant_and_not_of_the_picture() -> None:
         writer.close()
 
 
+@pytest.mark.slow
 async def test_a_reader_that_takes_nothing_holds_up_nobody_and_keeps_nothing() -> None:
     """It is sent the newest once it takes something again, not all that came between."""
     async with served() as page:

@@ -101,6 +101,7 @@ def mirrored(stay, arrangement_x: float = 100.0):
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(seed=st.integers(0, 10_000), speed=st.floats(0, 20), off=st.floats(0, 360))
 def test_b6_the_mirrored_berth_gives_the_mirrored_answer(seed: int, speed: float, off: float) -> None:
@@ -211,6 +212,7 @@ def root_of(mooring: Mooring, begin: Floats):
     return optimize.root(net, begin, tol=1e-12)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("block", range(4))
 def test_b7_agrees_with_scipy(block: int) -> None:
     """200 random berths, in four blocks: from near the answer scipy must stay at it, to 1e-6 of the largest
@@ -228,6 +230,7 @@ def test_b7_agrees_with_scipy(block: int) -> None:
         assert forces.largest[0] == pytest.approx(forces.largest[1], rel=1e-5)
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @example(seed=0, x=0.0, y=1.191e-06, turn=1.191e-06)
 @given(seed=st.integers(0, 10_000), x=st.floats(-1, 1), y=st.floats(-0.4, 1), turn=st.floats(-1, 1))
@@ -249,6 +252,7 @@ def test_stiffness_is_the_slope_of_the_forces(seed: int, x: float, y: float, tur
         np.testing.assert_allclose(slope, expected, rtol=1e-4, atol=1e-3 * np.abs(analytic).max() + 0.01)
 
 
+@pytest.mark.slow
 @settings(max_examples=30)
 @given(seed=st.integers(0, 10_000), x=st.floats(-1, 1), y=st.floats(-0.3, 1), turn=st.floats(-0.5, 0.5))
 def test_work_along_a_path_is_the_energy_stored(seed: int, x: float, y: float, turn: float) -> None:

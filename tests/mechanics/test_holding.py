@@ -57,6 +57,7 @@ OFF = 36
 """Index of the wind from 180, square off the quay: berth +x bears 090."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("stay", "gives", "where", "force_kn"),
     [
@@ -92,6 +93,7 @@ def test_contact_is_another_answer_than_strength() -> None:
     assert found.first_off == OFF
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(seed=st.integers(0, 10_000))
 def test_up_to_the_wind_of_contact_a_fender_is_touched_and_beyond_it_none(seed: int) -> None:
@@ -105,6 +107,7 @@ def test_up_to_the_wind_of_contact_a_fender_is_touched_and_beyond_it_none(seed: 
                 assert bool(standing_off(moored.arrangement, states.pose)[0] <= OFF_M) == touched
 
 
+@pytest.mark.slow
 def test_margin_and_gust_factor() -> None:
     full = float(power(springs()).holds_ms[OFF])
     assert float(power(springs(), replace(LOOSE, margin=0.19)).holds_ms[OFF]) == pytest.approx(
@@ -139,6 +142,7 @@ def random_set(seed: int, lines: int = 8):
     return stay, made_fast(stay, 45.0)
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(seed=st.integers(0, 10_000))
 def test_what_it_says_holds_and_a_little_more_does_not(seed: int) -> None:
@@ -152,6 +156,7 @@ def test_what_it_says_holds_and_a_little_more_does_not(seed: int) -> None:
             assert bool((held.lines.load_share > 1.0).any()) != good
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(seed=st.integers(0, 10_000), at=st.integers(0, 71))
 def test_more_wind_never_holds_better(seed: int, at: int) -> None:
@@ -164,6 +169,7 @@ def test_more_wind_never_holds_better(seed: int, at: int) -> None:
     assert not held.reason.any()
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(seed=st.integers(0, 10_000))
 def test_another_line_never_lowers_what_is_held_along_its_pull(seed: int) -> None:
@@ -194,6 +200,7 @@ def test_another_line_never_lowers_what_is_held_along_its_pull(seed: int) -> Non
         assert float(more.holds_ms[OFF]) >= float(less.holds_ms[OFF]) - 0.05
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(seed=st.integers(0, 10_000))
 def test_order_of_the_lines_does_not_matter(seed: int) -> None:
@@ -205,6 +212,7 @@ def test_order_of_the_lines_does_not_matter(seed: int) -> None:
     np.testing.assert_allclose(one.holds_ms, two.holds_ms, atol=0.02)
 
 
+@pytest.mark.slow
 def test_a_current_is_held_against_as_well() -> None:
     stay = springs()
     stay = replace(stay, ship=replace(stay.ship, current=CurrentCoefficients("rule")))
@@ -284,6 +292,7 @@ def test_what_is_held_is_rounded_down_and_the_end_of_the_search_says_more() -> N
     assert holding_sentence(everywhere, KNOTS) == "Lines hold more than 116 kn from every direction."
 
 
+@pytest.mark.slow
 def test_standard_criteria_take_the_worst_wind_for_each_current() -> None:
     """60 kn with 3 kn at 0 and 180, 2 kn at 10 and 170, 0.75 kn from the worst side; read in a summary."""
     _, moored = random_set(3, lines=14)

@@ -1,6 +1,7 @@
 """The least of neighbouring directions: that of the polar, whatever else is asked beside it."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -24,6 +25,7 @@ def asked(moored: Moored, tide: np.ndarray, questions: Questions, before: Sought
     return least_around(moored.arrangement, seen, moored.unstretched, MARGIN, questions, before)
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(st.integers(0, 10_000), st.integers(0, 71), st.integers(0, 71))
 def test_it_is_the_least_of_the_polar_of_that_instant(seed: int, first: int, wide: int) -> None:
@@ -43,6 +45,7 @@ def test_it_is_the_least_of_the_polar_of_that_instant(seed: int, first: int, wid
         assert power.holds_ms[at] - least <= 2.0 * WITHIN_MS
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(st.integers(0, 10_000))
 def test_an_answer_is_the_same_to_the_last_digit_asked_alone_or_among_others(seed: int) -> None:

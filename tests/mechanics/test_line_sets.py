@@ -38,6 +38,7 @@ def some_sets(present: Present, other_lengths: bool) -> Floats:
     return sets
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BERTHS)
 @pytest.mark.parametrize("other_lengths", [False, True])
 def test_each_set_holds_what_its_polar_has(name: str, other_lengths: bool) -> None:

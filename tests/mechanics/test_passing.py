@@ -114,6 +114,7 @@ def by_plain_sums(depth: float, ahead: float, off: float, images: int) -> tuple[
     return float(along), float(across), float(turning)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("depth", "images"), [(DEEP, 0), (15.0, 400)])
 @pytest.mark.parametrize("ahead", [-210.0, -40.0, 0.0, 85.0])
 def test_one_integral_is_the_double_one(depth: float, images: int, ahead: float) -> None:

@@ -69,6 +69,7 @@ def mirrored_pose(pose: Pose) -> Pose:
     return replace(pose, surge=-pose.surge, yaw=-pose.yaw, heel_deg=-pose.heel_deg)
 
 
+@pytest.mark.slow
 @given(st.lists(leads, min_size=1, max_size=5), poses, tensions)
 def test_port_side_to_is_the_mirror_of_starboard_side_to(
     chosen: list[Lead], pose: Pose, tension: float

@@ -165,6 +165,7 @@ def test_she_swings_at_her_natural_period_and_dies_away(moored: Moored) -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("ratio", "least", "most"), [(8.0, 0.9, 1.15), (1.0, 4.0, 5.2), (0.4, 0.1, 0.3)])
 def test_near_her_period_she_ranges_far_from_it_not(
     moored: Moored, ratio: float, least: float, most: float

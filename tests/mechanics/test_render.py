@@ -67,6 +67,7 @@ def test_what_ran_out_stays_out() -> None:
     assert (eased.lines.tension_kn[4, out] < at_first.lines.tension_kn[0, out]).all()
 
 
+@pytest.mark.slow
 def test_many_instants_at_once_are_those_of_one_after_the_other() -> None:
     """Gusts that come round and rise, so that now one line slips, now another, and each bears on the rest."""
     arrangement, before = ready(berth())

@@ -82,6 +82,7 @@ def test_lengths_of_the_examples_against_the_same(name: str) -> None:
     assert found.unstretched == pytest.approx(lengths, abs=1e-6)
 
 
+@pytest.mark.slow
 @given(st.integers(0, 10_000))
 def test_there_each_line_carries_its_tension_and_the_fenders_balance(seed: int) -> None:
     rng = np.random.default_rng(seed)

@@ -114,6 +114,7 @@ def test_nylon_tested_dry_is_weaker_wet(values: dict[str, str], strength: float,
     assert nylon.strength_kn == pytest.approx(strength * nylon.mbl_kn)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("changes", "path", "words"),
     [

@@ -63,6 +63,7 @@ def test_a_line_beyond_its_limit_is_taken_as_gone() -> None:
     assert replace(power, then={OFF: chain}).holds_after(OFF) == 0.0, "nothing keeps her"
 
 
+@pytest.mark.slow
 def test_where_nothing_gives_or_she_drifts_first_there_is_no_chain() -> None:
     moored, power = three((None, None, None))
     assert what_goes_next(moored.arrangement, blown(), moored.unstretched, power, [0], LOOSE) == ((),)
@@ -73,6 +74,7 @@ def test_where_nothing_gives_or_she_drifts_first_there_is_no_chain() -> None:
     assert what_goes_next(moored.arrangement, blown(), moored.unstretched, drifts, [OFF], short) == ((),)
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(seed=st.integers(0, 10_000))
 def test_the_next_is_what_the_set_holds_without_the_first(seed: int) -> None:

@@ -96,6 +96,7 @@ def test_nothing_known_is_no_list(change: str) -> None:
     assert wind_heel_deg(exposure_of(stay), here).tolist() == [0.0]
 
 
+@pytest.mark.slow
 def test_the_list_enters_what_lines_hold() -> None:
     """Wind that blows her off lifts the quay side and its fairleads: with a GM of 1.5 m another wind is held
     than by a ship that stays upright, and the less GM the farther off."""
@@ -143,6 +144,7 @@ def test_the_list_enters_the_hours_ahead() -> None:
     assert lists[1][0] == pytest.approx(by_wind, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_the_list_in_the_wind_that_is_held_is_given_to_other_programs() -> None:
     """By direction the list of plane statics at the wind held there, to leeward; not known without GM."""
     stay = car_carrier()
@@ -164,6 +166,7 @@ def test_the_list_in_the_wind_that_is_held_is_given_to_other_programs() -> None:
     assert {row["heel_deg"] for row in holding_object(power)["directions"]} == {None}
 
 
+@pytest.mark.slow
 def test_what_heavy_lines_hold_is_the_wind_that_brings_a_load_to_its_limit() -> None:
     """The search for what is held and the state in that wind say the same, sag counted in both."""
     plain = read_stay(example_stay("product_jetty"))

@@ -152,6 +152,7 @@ def test_a_group_that_is_not_there_is_said(tmp_path: Path, capsys: pytest.Captur
     assert "there is no record to share" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 @as_root
 def test_a_group_that_we_are_not_in_is_said(place: Path) -> None:
     ask = (
@@ -178,6 +179,7 @@ def texts(folder: Path) -> list[str]:
         return [event.text for _, event in record.events()]
 
 
+@pytest.mark.slow
 @as_root
 @pytest.mark.parametrize("bits", [0, 0o077])
 def test_a_shared_record_is_open_to_its_group_alone(place: Path, bits: int) -> None:
@@ -201,6 +203,7 @@ def test_a_shared_record_is_open_to_its_group_alone(place: Path, bits: int) -> N
     watch.end()
 
 
+@pytest.mark.slow
 @as_root
 def test_two_users_of_a_group_keep_one_record_in_turn(place: Path) -> None:
     record, shared = place / "record", f"shared_with({GROUP.gr_name!r})"
@@ -218,6 +221,7 @@ def test_two_users_of_a_group_keep_one_record_in_turn(place: Path) -> None:
     assert len(list(record.glob("feeds-*"))) == 5, "each could go on where the other had ended"
 
 
+@pytest.mark.slow
 @as_root
 def test_the_record_of_another_user_says_what_is_needed(place: Path) -> None:
     flood_stay(place)

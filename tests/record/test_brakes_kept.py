@@ -21,6 +21,7 @@ def in_question(watch: Watch) -> bool:
     return watch.last.lines[0].asked is not None
 
 
+@pytest.mark.slow
 def test_both_states_go_on_after_a_kill(tmp_path: Path) -> None:
     stay, folder = worn_stay(tmp_path), tmp_path / "record"
     whole = Watch(stay, None).run(ASKED)
@@ -42,6 +43,7 @@ def test_both_states_go_on_after_a_kill(tmp_path: Path) -> None:
     assert np.nanmax(kept) == pytest.approx(as_asked.ran_out_m, rel=1e-5)
 
 
+@pytest.mark.slow
 def test_the_question_stands_after_a_sigkill_from_another_process(tmp_path: Path) -> None:
     """The question is still open, both states are those shown last, and they go on as if nothing had been."""
     record = tmp_path / "record"
@@ -70,6 +72,7 @@ def test_the_question_stands_after_a_sigkill_from_another_process(tmp_path: Path
     watch.end()
 
 
+@pytest.mark.slow
 def test_the_answer_is_on_record_and_stands_after_a_kill(tmp_path: Path) -> None:
     stay, folder = worn_stay(tmp_path), tmp_path / "record"
     answer = AnswerBrake("1", "slipped", 0.1, "RV")

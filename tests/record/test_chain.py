@@ -66,6 +66,7 @@ def places(chain: Chain) -> list[tuple[str, str, int]]:
     ]
 
 
+@pytest.mark.slow
 def test_a_record_is_whole_over_a_kill_and_a_restart(whole: Path) -> None:
     chain = chain_of(whole)
     assert chain.whole
@@ -242,6 +243,7 @@ def test_a_page_printed_at_a_time_ends_in_the_same_hash_later(
     assert "CHAIN BROKEN at event 7, " in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_the_report_has_the_chain_and_says_first_that_it_is_broken(
     record: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -349,6 +351,7 @@ events = st.builds(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(st.lists(st.lists(events, max_size=4), min_size=1, max_size=4), st.data())
 def test_whatever_is_written_is_whole_and_whatever_is_turned_shows(

@@ -70,6 +70,7 @@ def pages_of_tables(journal: Path) -> Iterator[tuple[str, int]]:
     file.close()
 
 
+@pytest.mark.slow
 def test_a_sound_journal_is_found_sound_with_nothing_said(record: Path) -> None:
     found = find_earlier(record)
     assert (found.spoilt, found.fault, found.gone, found.tried, found.breaks) == (False, "", False, True, ())
@@ -106,6 +107,7 @@ def test_the_time_it_takes_is_bounded(tmp_path: Path) -> None:
     journal.close()
 
 
+@pytest.mark.slow
 def test_what_can_be_read_is_taken_over_and_what_is_lost_is_said(
     record: Path, sound: tuple[Path, float]
 ) -> None:
@@ -198,6 +200,7 @@ def start_on_a_spoilt_page(sound: tuple[Path, float], place: Path, page: int, ho
     return bool(text)
 
 
+@pytest.mark.slow
 def test_whatever_page_is_spoilt_nothing_is_lost_in_silence(
     sound: tuple[Path, float], tmp_path: Path
 ) -> None:

@@ -4,6 +4,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -43,6 +44,7 @@ def test_deeds_are_on_record_with_their_events(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.slow
 def test_an_alert_of_a_line_let_go_is_over_and_of_one_taken_back_comes_again(tmp_path: Path) -> None:
     watch = Watch(flood_stay(tmp_path), None, BEGIN).run(100)
     (line,) = {alert.line for alert in watch.last.alerts if alert.cause == "stretch"}
@@ -74,6 +76,7 @@ deeds = st.one_of(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(st.dictionaries(st.integers(2, 14), deeds, max_size=9), st.integers(1, 14))
 def test_a_resume_anywhere_gives_the_same_lengths(done: dict[int, Action], cut: int) -> None:

@@ -4,6 +4,7 @@ words."""
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from alongside.actions import JudgeChannel
 from alongside.alerts.assess import line_levels
@@ -22,6 +23,7 @@ HOUR = 3600.0
 STEP = 900
 
 
+@pytest.mark.slow
 def test_a_tide_gauge_that_jumped() -> None:
     stay, log = example("coal_berth")
     good = readings_of(stay, log)

@@ -49,6 +49,7 @@ def shown_events(watch: Watch) -> list[tuple[float, str, str]]:
     return [(event.time, event.event, event.text) for event in watch.last.log]
 
 
+@pytest.mark.slow
 def test_a_full_disk(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         folder = disk.place / "record"
@@ -83,6 +84,7 @@ def test_a_full_disk(tmp_path: Path) -> None:
         again.end()
 
 
+@pytest.mark.slow
 def test_an_act_counts_as_kept_once_the_disk_has_it(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         folder = disk.place / "record"
@@ -123,6 +125,7 @@ LOST = (
 )
 
 
+@pytest.mark.slow
 def test_a_disk_that_is_full_to_the_last(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         watch = Watch(flood_stay(tmp_path), disk.place / "record").run(10)
@@ -169,6 +172,7 @@ def test_what_waits_for_the_disk_is_bounded_and_what_is_given_up_counted() -> No
     assert (bool(waiting), waiting.lost_events) == (False, 0)
 
 
+@pytest.mark.slow
 def test_a_disk_that_cannot_be_written(tmp_path: Path) -> None:
     """A record on a read-only disk is gone on with in memory, and on the disk once that can be written."""
     with small_disk(tmp_path / "disk") as disk:
@@ -209,6 +213,7 @@ def damaged(folder: Path, how: str) -> None:
         other.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "how", ["cut in half", "cut to a few bytes", "no database", "pages overwritten", "another program's"]
 )
@@ -236,6 +241,7 @@ def test_a_damaged_journal_is_kept_aside_and_what_it_held_in_memory_is_not_lost(
     assert on_record(folder) == shown_events(watch)
 
 
+@pytest.mark.slow
 def test_a_journal_that_is_gone_is_told_and_what_is_left_is_from_the_second_copy(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     done = {450: TendLine("2", paid_out=0.1, by="TK"), 460: Acknowledge("stretch", "2", by="TK")}
@@ -259,6 +265,7 @@ def test_a_journal_that_is_gone_is_told_and_what_is_left_is_from_the_second_copy
     again.end()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("how", ["gone", "damaged"])
 @pytest.mark.parametrize("copy", ["gone", "damaged", "of other lines"])
 def test_a_past_that_is_lost_is_told(tmp_path: Path, how: str, copy: str) -> None:
@@ -294,6 +301,7 @@ def test_a_new_record_is_no_lost_one(tmp_path: Path) -> None:
     watch.end()
 
 
+@pytest.mark.slow
 def test_too_little_room_is_an_alert_at_the_start_and_at_a_restart(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         if isinstance(disk, LimitedFiles):
@@ -320,6 +328,7 @@ def test_room_is_reckoned_less_what_the_record_holds(tmp_path: Path) -> None:
     assert "NOT ENOUGH" in too_little_room_text(Need(free * 12.0, 0.0), tmp_path)
 
 
+@pytest.mark.slow
 def test_a_record_that_is_taken_away_while_it_is_written(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     watch = Watch(flood_stay(tmp_path), folder, BEGIN).run(220, {460: Acknowledge("stretch", "2", by="TK")})
@@ -362,6 +371,7 @@ def test_the_record_of_a_newer_program_is_refused_and_left_alone(tmp_path: Path)
     assert not list(folder.glob("journal-corrupt-*"))
 
 
+@pytest.mark.slow
 def test_lines_put_out_while_the_disk_is_full_are_on_record_with_their_columns_once_it_is_not(
     tmp_path: Path,
 ) -> None:

@@ -92,6 +92,7 @@ def test_states_are_kept_evenly_and_densely_around_alerts(alerts: list[int], blo
     assert far == []
 
 
+@pytest.mark.slow
 def test_a_record_read_back(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     done = {450: TendLine("2", paid_out=0.1, by="TK"), 460: Acknowledge("stretch", "2"), 470: Note("n")}
@@ -194,6 +195,7 @@ def test_the_present_instant_survives_a_torn_write(tmp_path: Path) -> None:
     watch.end()
 
 
+@pytest.mark.slow
 def test_the_need_is_said_beforehand_and_is_enough(tmp_path: Path) -> None:
     """Of a run with alerts that change all the time, a day of which would need this much."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"

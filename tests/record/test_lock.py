@@ -147,6 +147,7 @@ raise SystemExit(main(["demo"]))
 """
 
 
+@pytest.mark.slow
 def test_without_posix_a_watch_keeps_its_record_alone_and_the_demo_plays(tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-c", WITHOUT_POSIX, tmp_path], capture_output=True, text=True, check=False

@@ -18,6 +18,7 @@ from tests.runtime.test_replay import Shown
 SEVEN_DIGITS = 2e-7
 
 
+@pytest.mark.slow
 def test_the_second_shows_what_the_first_shows_and_does_nothing(tmp_path: Path) -> None:
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
     first = Watch(stay, folder, BEGIN).run(220, {300: Note("before", by="TK")})

@@ -50,6 +50,7 @@ def records(watch: Watch) -> list[tuple[Stage, str]]:
     return [(each.stage, each.text) for each in watch.pictures[-1].alerts if each.cause == "record"]
 
 
+@pytest.mark.slow
 def test_a_flood_is_a_caution_that_names_the_feed_and_ends_with_it(small: Path, tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), small / "record").run(150)
     before = records(watch)

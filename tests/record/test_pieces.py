@@ -42,6 +42,7 @@ def running(tmp_path: Path) -> Watch:
     )
 
 
+@pytest.mark.slow
 def test_the_page_in_the_folder_says_what_belongs_to_a_copy(running: Watch, tmp_path: Path) -> None:
     record = tmp_path / "record"
     text = (record / COPIES).read_text(encoding="utf-8")
@@ -62,6 +63,7 @@ def test_a_page_that_is_not_ours_is_left_alone(tmp_path: Path) -> None:
     assert (record / COPIES).read_text() == "letter to the owners"
 
 
+@pytest.mark.slow
 def test_a_whole_copy_misses_nothing_while_it_runs_when_cut_off_and_when_ended(
     running: Watch, tmp_path: Path
 ) -> None:
@@ -77,6 +79,7 @@ def test_a_whole_copy_misses_nothing_while_it_runs_when_cut_off_and_when_ended(
     assert not missing(copied(record, "ended"))
 
 
+@pytest.mark.slow
 def test_a_journal_without_its_wal_says_so_wherever_it_is_opened(
     running: Watch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -112,6 +115,7 @@ def test_a_copy_of_a_watch_that_has_just_begun_says_it_too(tmp_path: Path) -> No
     watch.end()
 
 
+@pytest.mark.slow
 def test_a_feed_log_that_is_missing_is_named(
     running: Watch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -130,6 +134,7 @@ def test_a_feed_log_that_is_missing_is_named(
     watch.end()
 
 
+@pytest.mark.slow
 def test_a_record_on_a_disk_that_cannot_be_written_says_what_is_out_of_reach(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         if isinstance(disk, LimitedFiles):

@@ -64,6 +64,7 @@ def plant(monkeypatch: pytest.MonkeyPatch, place: str) -> list[str]:
     return calls
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", PLACES)
 def test_the_watch_starts_and_rings_and_nothing_on_record_is_lost(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str

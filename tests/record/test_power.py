@@ -34,6 +34,7 @@ def lines_so_far(out: int, pending: bytearray) -> list[dict[str, Any]]:
     return [json.loads(line) for line in said.split(b"\n") if line]
 
 
+@pytest.mark.slow
 def test_nothing_shown_is_lost_when_the_power_fails(tmp_path: Path) -> None:
     chance = random.Random(6)
     shown: list[dict[str, Any]] = []

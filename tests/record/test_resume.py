@@ -21,6 +21,7 @@ ACTIONS = {
 }
 
 
+@pytest.mark.slow
 def test_resumed_equals_uninterrupted_state_by_state(tmp_path: Path) -> None:
     """Cut off and started again without a pause while delays, silences and beats run: every Picture after
     it is the same."""
@@ -41,6 +42,7 @@ def test_resumed_equals_uninterrupted_state_by_state(tmp_path: Path) -> None:
     assert told == [event for event in whole.last.log if event.event not in ("started", "gap", "note")]
 
 
+@pytest.mark.slow
 def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Path) -> None:
     """Forty seconds without a watch: acknowledged stays acknowledged, what sounds goes on with its beat."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
@@ -83,6 +85,7 @@ def test_a_gap_is_told_in_the_time_of_the_place(seconds: float, ended: bool, zon
     assert gap_text(START, START + seconds, ended, Display(zone=zone)) == text
 
 
+@pytest.mark.slow
 def test_a_long_gap_is_no_news_of_the_gauges(tmp_path: Path) -> None:
     """After hours without a watch no gauge counts as lost because nobody listened; inputs are waited for."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
@@ -100,6 +103,7 @@ def test_a_long_gap_is_no_news_of_the_gauges(tmp_path: Path) -> None:
     after.end()
 
 
+@pytest.mark.slow
 def test_charts_go_on(tmp_path: Path) -> None:
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
     before = Watch(stay, folder).run(301)
@@ -133,6 +137,7 @@ TENDED_TWICE = (
 )
 
 
+@pytest.mark.slow
 def test_a_tending_of_the_stay_file_is_done_once(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     first = Watch(a_stay(tmp_path, edited(tmp_path, TENDED)), folder, BEGIN).run(70)
@@ -148,6 +153,7 @@ def test_a_tending_of_the_stay_file_is_done_once(tmp_path: Path) -> None:
     third.end()
 
 
+@pytest.mark.slow
 def test_a_stay_file_edited_in_between_says_what(tmp_path: Path) -> None:
     """Line 3 goes, line 4 comes, a limit moves: lengths of lines that still are there stay as they were."""
     folder = tmp_path / "record"
@@ -165,6 +171,7 @@ def test_a_stay_file_edited_in_between_says_what(tmp_path: Path) -> None:
     after.end()
 
 
+@pytest.mark.slow
 def test_the_clock_set_back_while_there_was_no_watch(tmp_path: Path) -> None:
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
     before = Watch(stay, folder, BEGIN).run(100)
@@ -178,6 +185,7 @@ def test_the_clock_set_back_while_there_was_no_watch(tmp_path: Path) -> None:
     after.end()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("leap", [-3600.0, 7200.0])
 def test_the_clock_set_while_the_watch_runs(tmp_path: Path, leap: float) -> None:
     """The gauges go on being heard, time goes on, the record stays in order."""

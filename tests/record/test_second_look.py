@@ -72,6 +72,7 @@ def test_by_pipe_one_far_off_is_taken_only_where_it_was_looked_at_again(
     assert "by=TK says who it was" in near.err
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("answers", "status"), [(b"n\n", 2), (b"y\n\n", 2), (b"y\nTK\n", 0)])
 def test_at_a_terminal_it_asks_whether_it_is_so_and_who_read(
     told: tuple[Path, Path], answers: bytes, status: int
@@ -99,6 +100,7 @@ def test_at_a_terminal_it_asks_whether_it_is_so_and_who_read(
     assert ("kept by the watch" in text) is (status == 0)
 
 
+@pytest.mark.slow
 def test_it_says_whether_a_watch_is_running(tmp_path: Path) -> None:
     path, record = write_stay(tmp_path, NO_FEED), tmp_path / "record"
     watch = Watch(a_stay(tmp_path, NO_FEED), record).run(2, heard=False)

@@ -47,6 +47,7 @@ def without_breast(text: str) -> str:
     return re.sub(r"  - \{id: \"2\", role: breast.*?\n.*?\n", "", text)
 
 
+@pytest.mark.slow
 def test_fewer_lines_are_not_praised_for_their_comfort(tmp_path: Path, capsys, text: str) -> None:
     all_lines = whole(tmp_path, "all.yaml", text)
     fewer = whole(tmp_path, "fewer.yaml", without_breast(text))
@@ -99,6 +100,7 @@ def test_for_other_programs_both_files_stand_with_what_is_lost(tmp_path: Path, c
     }
 
 
+@pytest.mark.slow
 def test_a_line_that_parts_and_one_that_hangs_slack_are_named(tmp_path: Path, capsys, text: str) -> None:
     """On the flood line 2 is twice as short as it must be, on an ebb it hangs slack: both by load, not by
     words."""

@@ -121,6 +121,7 @@ def test_a_pipe_is_written_to_and_stays(tmp_path: Path) -> None:
     assert names(tmp_path) == ["pipe"]
 
 
+@pytest.mark.slow
 def test_standard_output_is_written_to_in_order(tmp_path: Path) -> None:
     log = tmp_path / "gauges.log"
     log.write_bytes(b"".join(gauges(START + second, 2.0) for second in range(5)))
@@ -166,6 +167,7 @@ def endless(tmp_path: Path) -> tuple[list[str], Path]:
     return [*ALONGSIDE, "simulate", str(stay), "--hours", "300", "--out", str(out)], out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_interrupted_nothing_is_left(endless: tuple[list[str], Path], number: signal.Signals) -> None:
     command, out = endless

@@ -53,6 +53,7 @@ def test_each_task_is_answered_once(jobs: int) -> None:
     assert sorted(answers) == [(number, number * number) for number in range(9)]
 
 
+@pytest.mark.slow
 def test_a_process_that_dies_takes_no_other_task_with_it(tmp_path: Path) -> None:
     tasks = [(number, str(tmp_path)) for number in range(9)]
     answers = dict(in_processes(deadly, tasks, 2, given_up))
@@ -75,6 +76,7 @@ if __name__ == "__main__":
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
 def test_its_processes_end_with_it(tmp_path: Path, number: signal.Signals) -> None:

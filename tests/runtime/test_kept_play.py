@@ -77,6 +77,7 @@ def read_ahead(source: LogSource) -> ReplayCache:
     return cache
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("silent", [range(0), range(9000, 10_800)])
 def test_each_memory_event_and_value_is_that_of_the_play(
     tmp_path: Path, kept: Path, played: list[float], silent: range
@@ -109,6 +110,7 @@ def test_each_memory_event_and_value_is_that_of_the_play(
             np.testing.assert_array_equal(ours_block.hold.lines.tension_kn, their_block.hold.lines.tension_kn)
 
 
+@pytest.mark.slow
 def test_a_desk_shows_the_same_and_goes_to_the_end_at_once(
     tmp_path: Path, log: Path, kept: Path, played: list[float]
 ) -> None:
@@ -131,6 +133,7 @@ def test_a_desk_shows_the_same_and_goes_to_the_end_at_once(
     assert plays[1] < plays[0] / 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("when", ["before", "meanwhile"])
 def test_what_was_done_is_not_kept(
     tmp_path: Path, log: Path, kept: Path, when: str, monkeypatch: pytest.MonkeyPatch
@@ -164,6 +167,7 @@ def test_a_replay_that_is_left_early_keeps_nothing(tmp_path: Path, log: Path, ke
     assert (tail.time < START + HOURS * 3600 - EVERY_S) == (not list(kept.glob("*")))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [
@@ -212,6 +216,7 @@ def test_a_program_that_changed_plays_anew(
     assert not KeptPlay(source).stretches()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cut", [1, 15, 17, 1000, -5])
 def test_a_file_that_is_damaged_is_as_none(tmp_path: Path, log: Path, kept: Path, cut: int) -> None:
     source = source_of(a_stay(tmp_path), log)

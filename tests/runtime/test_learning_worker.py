@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from alongside.actions import AcceptLearnt, ReadLoad
 from alongside.cycle.picture import Picture
 from tests.berth import a_stay
@@ -36,6 +38,7 @@ def test_a_line_found_slack_has_more_out_and_that_is_offered_until_it_is_accepte
     assert all(each.learnt is None for each in again.learnt)
 
 
+@pytest.mark.slow
 async def test_the_page_line_offers_it_and_the_form_accepts_it_once_it_is_seen(tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), None).run(5, {4: ReadLoad("2", 0.0, None, "RV")})
     picture = with_an_offer(watch)

@@ -6,6 +6,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -70,6 +71,7 @@ def reading(port: str) -> Iterator[FeedThread]:
         assert time.monotonic() - begun < 3.0
 
 
+@pytest.mark.slow
 def test_a_tcp_peer_at_full_speed_has_to_wait_and_nothing_is_lost() -> None:
     """Lines are numbered: none may be missing, however slowly they are taken."""
     with socket.create_server(("127.0.0.1", 0)) as server:

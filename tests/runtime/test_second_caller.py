@@ -185,6 +185,7 @@ def test_the_watch_never_waits_for_it(tmp_path: Path) -> None:
     assert time.monotonic() - begun < 15.0
 
 
+@pytest.mark.slow
 def test_a_live_watch_calls_and_says_what_failed(tmp_path: Path) -> None:
     """No gauge is heard, so nothing is alarming: the alarm is put into its memory."""
     wall = [START]
@@ -294,6 +295,7 @@ def children_of(pid: int) -> list[int]:
 needs_proc = pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="looks at /proc")
 
 
+@pytest.mark.slow
 @needs_proc
 def test_a_console_that_ends_cuts_its_call_and_says_so(tmp_path: Path) -> None:
     events = ended_while_calling(tmp_path, signal.SIGTERM)
@@ -302,6 +304,7 @@ def test_a_console_that_ends_cuts_its_call_and_says_so(tmp_path: Path) -> None:
     assert events[-1].text == "the watch was ended; the call to the second caller was cut"
 
 
+@pytest.mark.slow
 @needs_proc
 def test_a_console_that_is_killed_leaves_no_call_running(tmp_path: Path) -> None:
     events = ended_while_calling(tmp_path, signal.SIGKILL)

@@ -56,6 +56,7 @@ def words(watch: Watch) -> str:
 SECOND = f"second sender for tide, draught forward, draught aft: {B}; first {A} is used"
 
 
+@pytest.mark.slow
 def test_the_second_sender_is_a_caution_and_its_values_are_not_used(tmp_path: Path) -> None:
     watch = run(Watch(on_the_network(tmp_path), tmp_path / "record"), 60, A)
     assert words(watch) == ""
@@ -71,6 +72,7 @@ def test_the_second_sender_is_a_caution_and_its_values_are_not_used(tmp_path: Pa
     watch.end()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pause", [5.0, 400.0, 4000.0])
 def test_a_restart_does_not_let_the_second_sender_in(tmp_path: Path, pause: float) -> None:
     stay = on_the_network(tmp_path)
@@ -85,6 +87,7 @@ def test_a_restart_does_not_let_the_second_sender_in(tmp_path: Path, pause: floa
     again.end()
 
 
+@pytest.mark.slow
 def test_the_one_that_is_silent_is_replaced_and_that_is_a_note(tmp_path: Path) -> None:
     watch = run(begun(on_the_network(tmp_path), tmp_path), 60, A, B)
     run(watch, 290, B)
@@ -96,6 +99,7 @@ def test_the_one_that_is_silent_is_replaced_and_that_is_a_note(tmp_path: Path) -
     watch.end()
 
 
+@pytest.mark.slow
 def test_a_replay_of_the_record_decides_the_same(tmp_path: Path) -> None:
     stay = on_the_network(tmp_path)
     watch = run(begun(stay, tmp_path), 100, A, B)
@@ -118,6 +122,7 @@ def test_a_replay_of_the_record_decides_the_same(tmp_path: Path) -> None:
     assert np.nanmax(tide) < 5.0
 
 
+@pytest.mark.slow
 def test_a_replay_goes_on_from_any_time_with_the_same_sender(tmp_path: Path) -> None:
     stay = on_the_network(tmp_path)
     watch = run(begun(stay, tmp_path), 1500, A, B)

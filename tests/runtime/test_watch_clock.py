@@ -206,6 +206,7 @@ def test_a_line_is_placed_between_the_cycles_whatever_the_clock_did() -> None:
 SETTINGS = st.floats(-1e5, 1e5) | st.sampled_from([0.0, -3600.0, 3600.0])
 
 
+@pytest.mark.slow
 @given(st.lists(st.tuples(SETTINGS, st.integers(1, 40), st.floats(0.1, 20.0)), max_size=12))
 def test_time_never_runs_back_and_is_right_once_the_clock_is(
     settings: list[tuple[float, int, float]],

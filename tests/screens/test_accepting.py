@@ -40,6 +40,7 @@ def accepts(shown: Shown) -> list[Accept]:
     return [action for action in shown.desk.actions if isinstance(action, Accept)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_each_line_of_a_row_is_accepted(size: tuple[int, int]) -> None:
     picture = slack_lines(Stage.CAUTION, Stage.CAUTION)
@@ -86,6 +87,7 @@ async def test_escape_accepts_nothing() -> None:
         assert "Accept until" not in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_where_only_what_is_accepted_stands_the_word_normal_does_not(size: tuple[int, int]) -> None:
     def accepted(alert: Alert) -> Alert:

@@ -34,6 +34,7 @@ async def typed(shown: Shown, keys: str) -> None:
     await shown.pilot.pause()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_what_came_into_sight_less_than_a_second_ago_is_not_acknowledged(size: tuple[int, int]) -> None:
     async with console(watch(), size=size) as shown:
@@ -46,6 +47,7 @@ async def test_what_came_into_sight_less_than_a_second_ago_is_not_acknowledged(s
         assert [type(action) for action in shown.desk.actions] == [Acknowledge]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_an_alert_that_took_the_place_of_another_is_not_acknowledged(size: tuple[int, int]) -> None:
     """The chosen one cleared while the hand went to the key; the next had been in sight for long."""
@@ -61,6 +63,7 @@ async def test_an_alert_that_took_the_place_of_another_is_not_acknowledged(size:
         assert shown.desk.actions == [Acknowledge(second.cause, second.subject, "RV")]
 
 
+@pytest.mark.slow
 async def test_a_key_that_waited_does_not_mean_what_came_while_it_did() -> None:
     first, second, *_rest = alarms()
     async with console(watch((first,))) as shown:
@@ -95,6 +98,7 @@ async def test_one_chosen_by_hand_needs_no_second_more_once_it_was_in_sight() ->
         assert shown.desk.actions == [Acknowledge(second.cause, second.subject, "RV")]
 
 
+@pytest.mark.slow
 async def test_next_and_acknowledge_in_one_burst_do_not_mean_what_nobody_saw() -> None:
     async with console(watch(), size=(120, 30)) as shown:
         await shown.pass_time(10.0)
@@ -102,6 +106,7 @@ async def test_next_and_acknowledge_in_one_burst_do_not_mean_what_nobody_saw() -
         assert shown.desk.actions == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("key", ["h", "question_mark", "H"])
 async def test_an_alert_out_of_sight_is_brought_into_sight_first(key: str, size: tuple[int, int]) -> None:
@@ -141,6 +146,7 @@ async def test_initials_are_asked_for_once_where_nobody_took_over() -> None:
         assert shown.desk.actions[1:] == [Acknowledge(second.cause, second.subject, "ek")]
 
 
+@pytest.mark.slow
 async def test_an_alert_that_changes_while_initials_are_typed_is_not_acknowledged() -> None:
     first, second, *_rest = alarms()
     async with console(replace(watch((replace(first, stage=Stage.WARNING), second)), log=())) as shown:
@@ -183,6 +189,7 @@ async def test_kept_is_said_once_the_disk_has_it() -> None:
         assert "NOT KEPT" not in shown.text
 
 
+@pytest.mark.slow
 async def test_what_became_of_an_act_goes_before_a_record_that_fails() -> None:
     failing = replace(invented.normal(), unrecorded="NOT ENOUGH room for all that is to come: 3 MB are free")
     async with console(failing) as shown:

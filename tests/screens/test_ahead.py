@@ -78,6 +78,7 @@ def test_water_under_the_keel_has_a_time_line_where_it_comes_short() -> None:
     assert set(track.cause) == {"", "under_keel"}
 
 
+@pytest.mark.slow
 async def test_rounds_stand_as_windows_and_on_their_lines() -> None:
     async with console(looking(), size=(120, 30)) as shown:
         await shown.turn("ahead")
@@ -103,6 +104,7 @@ async def test_now_moves_on_while_the_forecast_stands() -> None:
         assert "·" not in row_of(shown, "H1")[9 : row.index("▼")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_what_comes_next_stands_on_page_now_with_a_count_down(size: tuple[int, int]) -> None:
     async with console(looking(), size=size) as shown:
@@ -171,6 +173,7 @@ def test_plan_in_words() -> None:
     assert "does NOT keep" in plan_words(doubtful, display, NOW)[-1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("picture", "why"),
     [
@@ -191,6 +194,7 @@ async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> Non
         assert "▼now" not in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("reason", "words"),
     [
@@ -210,6 +214,7 @@ async def test_what_reading_would_do_is_said(reason: str, words: str) -> None:
         assert "Enough for them" not in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30)])
 async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) -> None:
     """Many rounds on a small screen: what cannot be cured and how far the plan holds is within reach."""
@@ -244,6 +249,7 @@ async def test_what_is_not_on_record_stands_in_the_rule() -> None:
         assert "NOT ON RECORD: journal (disk full)" in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (160, 50)])
 async def test_what_a_due_round_asks_stands_large(size: tuple[int, int]) -> None:
     text = "Slack 4 by 1.25 m, slack 10 by 0.35 m now, good until 01:36, and 1 more"

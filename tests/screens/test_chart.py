@@ -19,6 +19,7 @@ def young(minutes: float) -> Picture:
     return replace(picture, history=invented.history(picture.stay, hours=minutes / 60.0, every=20.0))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("minutes", "reach", "first", "never"),
     [(48.0, "48 min of 6 h", "╵03:30", "03:20"), (3.0, "10 min of 6 h", "╵04:10", "04:08")],
@@ -75,6 +76,7 @@ def test_the_time_scale_where_the_clocks_change(zone: str, until: str, labels: t
     assert all(label in scale for label in labels), scale
 
 
+@pytest.mark.slow
 async def test_tendings_of_the_line_are_marked() -> None:
     async with console(invented.one_warning(), size=(120, 30)) as shown:
         await shown.turn("chart")

@@ -48,6 +48,7 @@ def test_what_is_too_long_keeps_its_beginning_and_how_it_is_confirmed(most: int)
     assert most == 2 or said[-1].endswith("Enter records it, Esc leaves")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (100, 30), (120, 30)])
 async def test_a_form_is_as_high_as_its_reply_and_moves_nothing_above_the_part(
     size: tuple[int, int],

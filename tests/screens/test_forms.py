@@ -33,6 +33,7 @@ def field(shown: Shown, name: str) -> Input:
     return shown.app.query_one(f"#{name}", Input)
 
 
+@pytest.mark.slow
 async def test_whoever_took_over_last_is_preset_and_typed_over() -> None:
     async with console(taken_over("old", "rv")) as shown:
         await shown.press("w")
@@ -72,6 +73,7 @@ def alike(*ids: str) -> Picture:
     return replace(picture, stay=replace(picture.stay, lines=lines), lines=rows, alerts=())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("typed", "meant"),
     [("a", "a"), ("A", "A"), ("b", "B"), ("B", "B"), ("1", "1"), ("10", "10"), ("Aa", None), ("c", None)],
@@ -85,6 +87,7 @@ async def test_an_id_means_the_line_of_exactly_that_id_first(typed: str, meant: 
         assert ("Not done: no line" in shown.text) == (meant is None)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("end", ["\n", "\r", "\r\n", "\n\n", " \n  "])
 async def test_a_note_of_several_lines_is_pasted_whole(end: str) -> None:
     async with console(invented.normal()) as shown:
@@ -96,6 +99,7 @@ async def test_a_note_of_several_lines_is_pasted_whole(end: str) -> None:
         assert shown.desk.actions == [Note("pilot ordered for six two tugs all lines singled up")]
 
 
+@pytest.mark.slow
 async def test_a_paste_goes_where_the_cursor_is_and_replaces_what_is_chosen() -> None:
     async with console(taken_over("rv")) as shown:
         await shown.press("w")

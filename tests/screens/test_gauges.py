@@ -29,6 +29,7 @@ def in_doubt() -> Picture:
     return replace(picture, channels=rows, doubts=(doubt,), residual=1.5)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_page_shows_both_values_the_difference_and_the_cause(size: tuple[int, int]) -> None:
     async with console(in_doubt(), size=size) as shown:
@@ -41,6 +42,7 @@ async def test_the_page_shows_both_values_the_difference_and_the_cause(size: tup
         assert shown.app.view.part == "lines"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_it_says_what_is_missing_of_numbered_lines(size: tuple[int, int]) -> None:
     sources = (LineNumbers("WI0001", "10.0.0.5", 1203, 3, 1, 0, 0), LineNumbers("TI0001", "", 9, 0, 0, 0, 0))
@@ -53,6 +55,7 @@ async def test_it_says_what_is_missing_of_numbered_lines(size: tuple[int, int]) 
         assert "TI0001" not in words
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("typed", "right"), [("right", "gauge"), ("WRONG", "witness"), ("table", "witness")])
 async def test_who_has_looked_says_which_is_right(typed: str, right: str) -> None:
     async with console(in_doubt()) as shown:
@@ -64,6 +67,7 @@ async def test_who_has_looked_says_which_is_right(typed: str, right: str) -> Non
         assert "Kept: gauge tide is" in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("gauge", "word", "by", "refusal"),
     [
@@ -104,6 +108,7 @@ async def test_the_arrows_choose_a_gauge_and_the_first_doubtful_is_chosen_at_fir
         assert shown.app.view.channel == picture.channels[0].channel
 
 
+@pytest.mark.slow
 async def test_a_doubt_without_a_figure_shows_none() -> None:
     picture = in_doubt()
     still = Doubt("tide", Reason.STILL, invented.NOW, nan, "itself")
@@ -121,6 +126,7 @@ async def test_before_anything_was_heard() -> None:
         assert "No gauges heard yet" in shown.text
 
 
+@pytest.mark.slow
 async def test_the_page_of_a_line_marks_what_rests_on_a_doubtful_gauge() -> None:
     async with console(in_doubt(), size=(120, 30)) as shown:
         await shown.press("enter")
@@ -154,6 +160,7 @@ async def test_a_gauge_that_does_not_move_cannot_be_said_to_be_right() -> None:
         assert "Will record" not in shown.text
 
 
+@pytest.mark.slow
 async def test_the_port_to_the_bridge_has_a_row_that_says_what_is_wrong() -> None:
     wrong = AlertsPort(False, "/dev/ttyUSB1 takes nothing, tried again in 4 s", 120, 12)
     picture = replace(invented.one_warning(), alerts_out=wrong)

@@ -13,6 +13,7 @@ from tests.screens import invented
 from tests.screens.shown import console
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)], ids=lambda size: f"{size[0]}x{size[1]}")
 async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
     picture = invented.one_warning()
@@ -52,6 +53,7 @@ def taken_by_rv(picture: Picture) -> Watchkeeping:
     return Watchkeeping(hand_over=LastHandOver("rv", picture.time, "ab"))
 
 
+@pytest.mark.slow
 async def test_the_initials_of_both_at_once_or_the_second_later() -> None:
     picture = invented.one_warning()
     async with console(picture) as shown:
@@ -86,6 +88,7 @@ async def test_while_initials_are_outstanding_the_next_can_take_over() -> None:
         assert shown.desk.actions == [TakeOver("cd")]
 
 
+@pytest.mark.slow
 async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:
     picture = invented.one_warning()
     taken = picture.time - 600.0
@@ -107,6 +110,7 @@ async def test_before_the_first_picture_nothing_is_known() -> None:
         assert "Nothing is known yet" in shown.text
 
 
+@pytest.mark.slow
 async def test_the_keys_of_a_trainer_act_in_a_replay_only() -> None:
     keys = ("j", "right_square_bracket", "left_square_bracket", "right_curly_bracket", "left_curly_bracket")
     async with console(replace(invented.normal(), replay=True)) as shown:

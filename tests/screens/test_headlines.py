@@ -36,6 +36,7 @@ NAMES = ["MMMMMM", "WWW-WW", "FWD 1", "主缆一", "ñandú", "10"]
 SIZE = (80, 24)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", LINE_HEADLINES)
 @pytest.mark.parametrize("name", NAMES)
 async def test_a_line_with_a_long_name_has_its_deed_large_and_its_name_whole(

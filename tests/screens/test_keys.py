@@ -76,6 +76,7 @@ def test_a_replay_leaves_the_deeds_that_answer_an_alert() -> None:
     assert " Space stop " in text
 
 
+@pytest.mark.slow
 async def test_the_pages_are_named_on_every_part_and_the_present_one_is_marked() -> None:
     async with console(invented.one_warning()) as shown:
         for part in PARTS:
@@ -104,6 +105,7 @@ async def test_acknowledge_of_a_caution_says_that_none_is_needed() -> None:
         assert "Needs no acknowledgement" in shown.text
 
 
+@pytest.mark.slow
 async def test_acknowledge_without_an_alert() -> None:
     async with console(invented.normal()) as shown:
         await shown.press("a")
@@ -126,6 +128,7 @@ async def test_a_console_that_only_looks_says_so_and_that_nothing_was_done() -> 
         assert "Sound silenced" not in shown.text
 
 
+@pytest.mark.slow
 async def test_where_nobody_keeps_the_watch_one_key_takes_over() -> None:
     looks = replace(invented.flood(), look_only=True, can_keep=True)
     async with console(looks) as shown:
@@ -184,6 +187,7 @@ async def test_tend_asks_before_it_records() -> None:
         assert shown.app.form.name == ""
 
 
+@pytest.mark.slow
 async def test_tend_to_a_load_in_the_unit_of_the_display() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("t")
@@ -223,6 +227,7 @@ async def test_tend_to_the_tension_of_the_cell() -> None:
         assert "Not done: line B1 has no load cell" in shown.text
 
 
+@pytest.mark.slow
 async def test_tend_refuses_in_words() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("t")
@@ -266,6 +271,7 @@ async def test_keys_typed_into_a_form_are_text_not_commands() -> None:
         assert shown.desk.actions == [Note("qa l")]
 
 
+@pytest.mark.slow
 async def test_an_empty_note_is_refused() -> None:
     async with console(invented.normal()) as shown:
         await shown.press("w", "enter")
@@ -299,6 +305,7 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
         assert all(row in shown.text for row in large("3.99"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", PAGES)
 async def test_a_digit_opens_a_page_and_tab_leads_round_its_parts(page: Page) -> None:
     parts = PAGES[page][1]
@@ -343,6 +350,7 @@ async def test_rows_are_chosen_with_the_arrows() -> None:
         assert shown.app.view.line == "B1"
 
 
+@pytest.mark.slow
 async def test_order_by_position_keeps_the_order_of_the_stay_file() -> None:
     async with console(invented.one_warning(), size=(80, 40)) as shown:
         await shown.press("o")
@@ -385,6 +393,7 @@ async def test_history_and_help_scroll() -> None:
         assert shown.app.view.scroll == 0
 
 
+@pytest.mark.slow
 async def test_palette_goes_round() -> None:
     async with console(invented.normal()) as shown:
         names = []
@@ -413,6 +422,7 @@ async def test_replay_controls_do_nothing_in_a_live_watch() -> None:
         assert shown.app.form.name == ""
 
 
+@pytest.mark.slow
 async def test_quit_asks_first() -> None:
     async with console(invented.normal()) as shown:
         await shown.press("q")

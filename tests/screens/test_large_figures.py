@@ -23,6 +23,7 @@ def large_rows(shown: Shown) -> list[str]:
     return shown.rows[at : at + 4]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("width", "tide", "holds_ms"),
     [
@@ -57,12 +58,14 @@ async def test_where_the_search_ends_it_is_that_wind_or_more() -> None:
         assert "kn or more" in large_rows(shown)[1]
 
 
+@pytest.mark.slow
 async def test_a_limit_that_is_passed_without_wind_says_so() -> None:
     async with console(replace(invented.normal(), holds_ms=0.0), size=(80, 24)) as shown:
         assert "kn: over limit" in large_rows(shown)[1]
         assert "without wind" in large_rows(shown)[2]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("channel", "names"),
     [
@@ -96,6 +99,7 @@ async def test_the_bar_of_a_line_that_rests_on_a_doubtful_gauge_has_its_mark() -
         assert all(" %? " in row for row in rows), shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("limit", [70, 85, 100])
 async def test_a_bar_never_reads_as_the_stage_it_has_not_come_to(limit: int) -> None:
     for bar in (limit - 0.4, limit - 1e-9, limit - 1.4):

@@ -54,6 +54,7 @@ def text_of(strips: object) -> str:
     return "\n".join("".join(segment.text for segment in row).rstrip() for row in strips)  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 @given(
     width=st.integers(24, 250),
     height=st.integers(0, 70),

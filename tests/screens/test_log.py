@@ -13,6 +13,7 @@ from tests.screens.shown import console
 NOTE = " ".join(f"word{number}" for number in range(60))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (160, 50)])
 async def test_a_long_note_is_shown_whole(size: tuple[int, int]) -> None:
     picture = invented.normal()
@@ -27,6 +28,7 @@ NIGHT = unix_time("2026-10-25T00:25:00Z")
 """London puts its clocks back at 01:00 UTC (EU rule)."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (160, 50)])
 async def test_the_hour_that_comes_twice_is_told_apart(size: tuple[int, int]) -> None:
     picture = invented.normal()
@@ -53,6 +55,7 @@ async def test_the_hour_that_comes_twice_is_told_apart(size: tuple[int, int]) ->
             assert (":25:00 +0100" in shown.text) == zoned, "the clocks change within six hours, or do not"
 
 
+@pytest.mark.slow
 async def test_the_oldest_of_many_comes_in_sight_and_no_row_stays_empty() -> None:
     picture = invented.normal()
     many = tuple(Event(picture.time + k, "note", text=f"number {k} {NOTE}") for k in range(30))

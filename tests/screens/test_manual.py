@@ -34,6 +34,7 @@ def test_every_page_of_the_screen_has_a_name_and_a_page_of_the_manual() -> None:
     assert set(MANUAL.values()) <= set(pages())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [part for part in PARTS if part not in OVER_ANY])
 async def test_m_opens_the_page_that_belongs_and_escape_leads_back(name: Part) -> None:
     title = page(MANUAL[name]).splitlines()[0].lstrip("# ")

@@ -45,6 +45,7 @@ def begun(folder: Path, answers: int) -> Path:
     return folder / "stay.yaml"
 
 
+@pytest.mark.slow
 def test_answered_to_the_end_killed_and_gone_on_with(tmp_path: Path) -> None:
     """Keys come in one burst, several answers ahead of the screen: each belongs to its question. What was
     written is what the same answers make without a form."""
@@ -72,6 +73,7 @@ def test_answered_to_the_end_killed_and_gone_on_with(tmp_path: Path) -> None:
     assert len(read_stay(stay).lines) == len(plain.lines)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_question_help_and_drawing_have_room(tmp_path: Path, size: tuple[int, int]) -> None:
     stay = begun(tmp_path, ANSWERS.index("6 stern A3 Q1"))
@@ -93,6 +95,7 @@ def test_question_help_and_drawing_have_room(tmp_path: Path, size: tuple[int, in
         assert "↑ back" in form.screen.display[-1]
 
 
+@pytest.mark.slow
 def test_a_wrong_answer_is_refused_in_words_and_the_prompt_stands_again(tmp_path: Path) -> None:
     stay = begun(tmp_path, ANSWERS.index("6 stern A3 Q1"))
     with Form(stay) as form:
@@ -105,6 +108,7 @@ def test_a_wrong_answer_is_refused_in_words_and_the_prompt_stands_again(tmp_path
         assert not form.shows("Not taken")
 
 
+@pytest.mark.slow
 def test_back_and_forward_by_arrows_and_escape_keeps(tmp_path: Path) -> None:
     stay = begun(tmp_path, 10)
     with Form(stay) as form:
@@ -123,6 +127,7 @@ def test_back_and_forward_by_arrows_and_escape_keeps(tmp_path: Path) -> None:
     assert left.at.key == "side"
 
 
+@pytest.mark.slow
 def test_a_signal_ends_it_with_all_answers_kept(tmp_path: Path) -> None:
     stay = begun(tmp_path, 10)
     with Form(stay) as form:
@@ -132,6 +137,7 @@ def test_a_signal_ends_it_with_all_answers_kept(tmp_path: Path) -> None:
     assert kept(stay, Shelf(), NOW).answers == filled(COASTER, before=10).answers
 
 
+@pytest.mark.slow
 def test_stopped_and_gone_on_with_it_takes_answers(tmp_path: Path) -> None:
     stay = begun(tmp_path, 10)
     with Form(stay) as form:
@@ -144,6 +150,7 @@ def test_stopped_and_gone_on_with_it_takes_answers(tmp_path: Path) -> None:
         assert form.ends() == 0
 
 
+@pytest.mark.slow
 def test_it_ends_with_its_terminal(tmp_path: Path) -> None:
     """No signal comes where the process has no terminal of its own to lose."""
     form = Form(begun(tmp_path, 3))

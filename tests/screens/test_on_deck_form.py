@@ -75,6 +75,7 @@ def test_what_is_no_deed_says_what_is_expected(stay: Stay, text: str, expected: 
         deck_deed(stay, "2", text, "RV")
 
 
+@pytest.mark.slow
 async def test_a_deed_is_shown_before_it_is_recorded_and_can_be_taken_back(tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), None).run(5)
     async with console(watch.last, size=(120, 30)) as shown:

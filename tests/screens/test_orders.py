@@ -30,6 +30,7 @@ async def to_orders(shown: Shown) -> None:
     await shown.press("5", "tab", "tab", "tab")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (250, 70)])
 async def test_every_order_stands_whole_with_who_and_when(size: tuple[int, int]) -> None:
     async with console(with_orders(), size=size) as shown:
@@ -42,6 +43,7 @@ async def test_every_order_stands_whole_with_who_and_when(size: tuple[int, int])
         assert "a figure in an order is not watched" in words
 
 
+@pytest.mark.slow
 async def test_an_order_is_entered_and_withdrawn_by_its_number_with_initials() -> None:
     async with console(with_orders(), size=(120, 30)) as shown:
         await shown.press("O")
@@ -97,6 +99,7 @@ async def test_an_order_is_read_whole_before_it_is_confirmed() -> None:
         assert f"Will record: standing order: {text}. Enter records it, Esc leaves" in words
 
 
+@pytest.mark.slow
 async def test_before_the_first_figures_nothing_is_said_to_be_none() -> None:
     unknown = replace(invented.normal(), time=math.nan)
     async with console(unknown) as shown:

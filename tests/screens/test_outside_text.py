@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
@@ -18,6 +19,7 @@ from tests.screens.shown import console
 WICKED = "[/] [bold]X[/bold] \x1b[31m\x07\u202e[red"
 
 
+@pytest.mark.slow
 async def test_markup_and_control_characters_are_shown_not_obeyed() -> None:
     stay = invented.invented_stay(ship=WICKED, berth="[link=x]Berth[/]")
     picture = replace(
@@ -38,6 +40,7 @@ async def test_markup_and_control_characters_are_shown_not_obeyed() -> None:
             assert "[/] [bold]X[/bold]" in shown.text
 
 
+@pytest.mark.slow
 async def test_wide_characters_of_a_name_keep_the_columns_straight() -> None:
     stay = invented.invented_stay(ship="海鷗丸第二十八号光輝" * 3, berth="港町埠頭")
     for width in (80, 100, 120):

@@ -3,6 +3,8 @@
 import asyncio
 from dataclasses import replace
 
+import pytest
+
 from alongside.cycle.picture import Advice
 from alongside.errors import FeedUnavailable
 from alongside.screens.app import ConsoleApp
@@ -42,6 +44,7 @@ async def test_alerts_are_shown_at_once() -> None:
         assert "Line B1 stretch 88 %" in shown.text
 
 
+@pytest.mark.slow
 async def test_advice_that_differs_in_figures_only_waits_its_turn() -> None:
     async with console(invented.one_warning()) as shown:
         shown.clock.seconds += 0.1
@@ -69,6 +72,7 @@ async def test_flashing_is_for_what_nobody_answered() -> None:
         assert shown.text == before
 
 
+@pytest.mark.slow
 async def test_silence_of_the_watch_is_told() -> None:
     async with console(invented.normal()) as shown:
         await shown.pass_time(9.0)

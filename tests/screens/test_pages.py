@@ -34,6 +34,7 @@ async def left_for(shown: Shown, seconds: float) -> None:
     await shown.pass_time(0.0)
 
 
+@pytest.mark.slow
 async def test_home_by_itself_after_three_minutes_without_a_key() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.turn("wind")
@@ -56,6 +57,7 @@ async def test_home_on_a_new_alarm_unless_somebody_is_at_the_screen() -> None:
             assert shown.app.view.part == part, idle_s
 
 
+@pytest.mark.slow
 async def test_an_alarm_that_is_not_new_calls_nobody_home() -> None:
     async with console(replace(invented.flood(), groups=())) as shown:
         await shown.pass_time(1.0)
@@ -93,6 +95,7 @@ async def test_a_stopped_replay_and_an_exercise_keep_the_page(stays: dict[str, b
         assert shown.app.view.part == "wind"
 
 
+@pytest.mark.slow
 async def test_frozen_figures_go_on_by_themselves() -> None:
     async with console(invented.normal()) as shown:
         await shown.press("p")
@@ -127,6 +130,7 @@ async def test_a_click_while_a_form_is_open_changes_nothing() -> None:
         assert shown.app.form.name == "note_form"
 
 
+@pytest.mark.slow
 async def test_alert_and_line_can_be_copied() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("C")

@@ -145,6 +145,7 @@ def test_flashing_turns_reverse_video_over() -> None:
         assert stage_style(palette, stage).reverse != stage_style(palette, stage, flash=True).reverse
 
 
+@pytest.mark.slow
 async def test_alert_rows_and_the_band_are_dimmed_once_all_is_acknowledged() -> None:
     picture = invented.flood()
     answered = [replace(alert, standing=Standing.ACKNOWLEDGED) for alert in picture.alerts]
@@ -178,6 +179,7 @@ def _round(palette: Palette):  # type: ignore[no-untyped-def]
         palette = next_palette(palette.name)
 
 
+@pytest.mark.slow
 async def test_plain_has_but_the_16_colours_of_the_terminal_and_words_carry_it() -> None:
     for picture in (invented.flood(), invented.blind()):
         async with console(picture, size=(120, 30), palette="plain") as shown:

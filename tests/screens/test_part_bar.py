@@ -9,6 +9,7 @@ from tests.screens import invented
 from tests.screens.shown import console
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", PAGES)
 async def test_a_console_that_looks_only_still_names_its_parts(page: str) -> None:
     async with console(replace(invented.normal(), look_only=True), size=(80, 24)) as shown:

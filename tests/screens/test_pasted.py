@@ -3,6 +3,7 @@
 import time
 from itertools import pairwise
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -53,6 +54,7 @@ def test_the_key_escape_is_not_held_back() -> None:
     assert Pasted().feed("\x1b[") == [("\x1b[", False)]
 
 
+@pytest.mark.slow
 def test_a_coloured_paste_in_a_note_presses_no_key() -> None:
     terminal = Terminal("one_warning")
     try:

@@ -66,6 +66,7 @@ def test_names_cover_no_other_name(width: int, height: int) -> None:
         assert words.count(line.id) == 1, (line.id, rows)
 
 
+@pytest.mark.slow
 @given(
     surge=st.floats(-2.0, 2.0), sway=st.floats(-0.2, 2.0), yaw=st.floats(-1.0, 1.0), scale=st.floats(0.2, 4.0)
 )

@@ -5,6 +5,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 HIDDEN = """
 import sys
@@ -43,6 +45,7 @@ print("driver", app.driver_class.__name__, "status", status)
 )
 
 
+@pytest.mark.slow
 def test_the_console_starts_and_ends_without_posix() -> None:
     done = subprocess.run(
         [sys.executable, "-c", PROGRAM],

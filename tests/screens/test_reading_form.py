@@ -55,6 +55,7 @@ async def enter(
     await shown.press("enter")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fields", "values", "way", "waves"),
     [
@@ -89,6 +90,7 @@ async def test_what_is_understood(
         assert done.waves_m == pytest.approx(waves, abs=1e-4)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fields", "expected"),
     [
@@ -134,6 +136,7 @@ async def test_without_initials_nothing_is_entered() -> None:
         assert "no initials" in shown.text
 
 
+@pytest.mark.slow
 async def test_before_the_first_figures_there_is_no_time_of_now() -> None:
     """Nothing is kept that was read at no time: it would serve nobody."""
     picture = watched()

@@ -29,6 +29,7 @@ async def looked(shown: Shown) -> None:
     await shown.pilot.pause()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_their_number_is_said_and_the_page_shows_them(size: tuple[int, int]) -> None:
     async with console(invented.normal(), size=size, look_through=three) as shown:
@@ -55,6 +56,7 @@ async def test_their_number_is_not_said_to_who_has_them_before_his_eyes() -> Non
         assert "3 remarks on the stay file stay.yaml" in shown.text
 
 
+@pytest.mark.slow
 async def test_their_number_goes_after_a_minute() -> None:
     async with console(invented.normal(), look_through=three) as shown:
         await looked(shown)

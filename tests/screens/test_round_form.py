@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 from alongside.actions import TendLine
 from alongside.forecast.model import MoveAhead, RoundAhead, Tending
 from tests.screens import invented
@@ -45,6 +47,7 @@ async def test_the_round_is_in_sight_while_it_is_recorded() -> None:
         assert "ROUND 1: begin" in shown.text
 
 
+@pytest.mark.slow
 async def test_what_is_no_plan_or_not_yet_due_cannot_be_recorded_so() -> None:
     for settings in (
         {"holds": 0.6},

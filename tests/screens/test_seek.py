@@ -74,6 +74,7 @@ def test_while_the_log_is_being_read_only_steps_are_taken() -> None:
     assert seek("+0:30", picture)[0] == Seek(unix_time("2026-10-25T00:30:00Z"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (160, 50)])
 async def test_the_form_says_where_it_goes_or_why_not(size: tuple[int, int]) -> None:
     async with console(standing_at("2026-10-24T20:00:00Z"), size=size) as shown:

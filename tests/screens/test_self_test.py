@@ -28,6 +28,7 @@ def answered(picture: Picture, **tried: object) -> Picture:
     return replace(picture, record_tried=RecordTried(1, **{"seconds": 0.0034, "free": 12.2e9, **tried}))  # type: ignore[arg-type]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (250, 70)])
 async def test_one_key_shows_all_stages_and_rings_once(size: tuple[int, int], bells: list[int]) -> None:
     async with console(invented.normal(), size=size) as shown:
@@ -85,6 +86,7 @@ async def test_an_answer_of_the_record_to_an_earlier_test_is_none(bells: list[in
         assert len(shown.desk.actions) == 1
 
 
+@pytest.mark.slow
 async def test_escape_leads_back_to_what_was_in_sight(bells: list[int]) -> None:
     async with console(invented.normal()) as shown:
         await shown.press("3", "c")

@@ -31,6 +31,7 @@ PARTS_SHOWN: tuple[Part, ...] = (
 sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 
 
+@pytest.mark.slow
 @sizes
 @pytest.mark.parametrize("scene", SCENES)
 async def test_scene(scene: str, size: tuple[int, int]) -> None:
@@ -48,6 +49,7 @@ async def test_scene(scene: str, size: tuple[int, int]) -> None:
                 await shown.press("escape")
 
 
+@pytest.mark.slow
 @sizes
 async def test_what_is_to_be_decided(size: tuple[int, int]) -> None:
     async with console(invented.deciding(), size=size) as shown:
@@ -58,6 +60,7 @@ async def test_what_is_to_be_decided(size: tuple[int, int]) -> None:
         assert "Tugs ordered" in shown.text
 
 
+@pytest.mark.slow
 @sizes
 async def test_parts(size: tuple[int, int]) -> None:
     """Every part in turn, and the main screen again after each."""
@@ -71,6 +74,7 @@ async def test_parts(size: tuple[int, int]) -> None:
             assert shown.text == before
 
 
+@pytest.mark.slow
 @sizes
 async def test_while_something_is_at_work(size: tuple[int, int]) -> None:
     """The figures paused; a form open."""
@@ -81,6 +85,7 @@ async def test_while_something_is_at_work(size: tuple[int, int]) -> None:
             await shown.press(back)
 
 
+@pytest.mark.slow
 async def test_before_the_first_picture() -> None:
     """Nothing has come yet: dashes and words, not a single zero."""
     async with console() as shown:

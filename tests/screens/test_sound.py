@@ -109,6 +109,7 @@ def one_bell(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     return bells
 
 
+@pytest.mark.slow
 async def test_no_new_figures_ring_every_ten_seconds(one_bell: list[int]) -> None:
     async with console(invented.normal()) as shown:
         await shown.pass_time(9.5)
@@ -126,6 +127,7 @@ async def rest(shown: Shown, seconds: int) -> None:
         await shown.pass_time(1.0)
 
 
+@pytest.mark.slow
 async def test_no_new_figures_can_be_silenced_for_thirty_seconds(one_bell: list[int]) -> None:
     async with console(invented.normal()) as shown:
         await rest(shown, 12)
@@ -137,6 +139,7 @@ async def test_no_new_figures_can_be_silenced_for_thirty_seconds(one_bell: list[
         assert len(one_bell) == 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("picture", "rings"),
     [
@@ -150,6 +153,7 @@ async def test_a_stopped_replay_does_not_ring(picture: Picture, rings: bool, one
         assert bool(one_bell) == rings
 
 
+@pytest.mark.slow
 async def test_before_the_first_picture_a_watch_that_says_nothing_rings(one_bell: list[int]) -> None:
     async with console() as shown:
         await rest(shown, 11)

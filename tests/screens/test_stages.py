@@ -40,6 +40,7 @@ def is_in(style: Style, stage: Stage) -> bool:
     return style.color is not None and style.color.name == colour(stage)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_a_line_that_leads_up_is_an_alarm_in_colour_and_words(size: tuple[int, int]) -> None:
     async with console(invented.awkward(), size=size) as shown:
@@ -55,6 +56,7 @@ async def test_a_line_that_leads_up_is_an_alarm_in_colour_and_words(size: tuple[
         assert "down" not in next(row for row in shown.rows if "▸▲ " in row and "steep" in row)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_a_slack_line_at_fifty_degrees_is_plain_and_said_to_be_slack(size: tuple[int, int]) -> None:
     async with console(invented.awkward(), size=size) as shown:
@@ -69,6 +71,7 @@ async def test_a_slack_line_at_fifty_degrees_is_plain_and_said_to_be_slack(size:
         assert "slack, drawn straight" in shown.text
 
 
+@pytest.mark.slow
 async def test_a_line_not_made_fast_says_so_and_is_never_normal() -> None:
     async with console(invented.awkward(), size=(120, 30)) as shown:
         row = next(row for row in shown.rows if "not made fast" in row)
@@ -80,6 +83,7 @@ async def test_a_line_not_made_fast_says_so_and_is_never_normal() -> None:
         assert "Line S1, spring   — unknown: not made fast" in shown.text
 
 
+@pytest.mark.slow
 async def test_port_side_to_in_an_unknown_zone_all_pages_are_drawn() -> None:
     async with console(invented.awkward(), size=(120, 30)) as shown:
         assert "02:12:18" in shown.text, "UTC, where the zone is not known"
@@ -91,6 +95,7 @@ async def test_port_side_to_in_an_unknown_zone_all_pages_are_drawn() -> None:
             assert shown.app.view.fault == ""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("cause", "mark", "words"),
     [(("under_keel", ""), "●", "UKC ● 7.3"), (("drift", "surge"), "●", "Ship ● 0.10 m")],

@@ -28,6 +28,7 @@ def followed(picture: Picture, in_sight: InSight | None = None) -> Picture:
     return replace(picture, replay=True, exercise=True, speed=10.0, instructing=instructing)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 async def test_what_the_trainee_cannot_see(size: tuple[int, int]) -> None:
     async with console(followed(invented.one_warning()), size=size) as shown:
@@ -52,6 +53,7 @@ async def test_it_follows_the_trainee_until_it_turns_elsewhere() -> None:
         assert shown.app.view.part == "log"
 
 
+@pytest.mark.slow
 async def test_what_is_no_part_is_not_followed() -> None:
     picture = invented.one_warning()
     async with console(followed(picture)) as shown:
@@ -95,6 +97,7 @@ async def test_no_other_console_has_it() -> None:
         assert "inject" not in shown.text
 
 
+@pytest.mark.slow
 async def test_a_console_that_is_followed_tells_what_is_in_sight() -> None:
     picture = replace(invented.one_warning(), replay=True, exercise=True)
     async with console(replace(picture, stationed=True)) as shown:

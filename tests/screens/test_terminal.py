@@ -26,6 +26,7 @@ def is_restored(terminal: Terminal) -> bool:
     return left > 0 and shown > 0 and termios.tcgetattr(terminal.slave) == terminal.modes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
 def test_a_signal_ends_it_in_order(terminal: Terminal, number: int) -> None:
     terminal.wait_for(lambda: terminal.shows("Slack B1"))
@@ -36,10 +37,12 @@ def test_a_signal_ends_it_in_order(terminal: Terminal, number: int) -> None:
     assert is_restored(terminal)
 
 
+@pytest.mark.slow
 def test_an_alarm_rings_the_bell(terminal: Terminal) -> None:
     terminal.wait_for(lambda: terminal.output.count(b"\x07") >= len(PATTERNS[Stage.ALARM]))
 
 
+@pytest.mark.slow
 def test_keys_work_and_quitting_gives_status_0(terminal: Terminal) -> None:
     terminal.wait_for(lambda: terminal.shows("Slack B1"))
     os.write(terminal.master, b"q")
@@ -51,6 +54,7 @@ def test_keys_work_and_quitting_gives_status_0(terminal: Terminal) -> None:
     assert is_restored(terminal)
 
 
+@pytest.mark.slow
 def test_a_terminal_that_goes_away_ends_it(terminal: Terminal) -> None:
     """Both ends closed, as when a connection drops: no signal reaches a process without a controlling
     terminal, only failing writes tell."""
@@ -61,6 +65,7 @@ def test_a_terminal_that_goes_away_ends_it(terminal: Terminal) -> None:
     assert terminal.process.wait(DEADLINE_S) == 130
 
 
+@pytest.mark.slow
 def test_a_terminal_that_takes_no_output_cannot_hold_it_up() -> None:
     """Nobody reads the other end; the process must end all the same after its grace."""
     stuck = Terminal("flood")
@@ -78,6 +83,7 @@ def test_a_terminal_that_takes_no_output_cannot_hold_it_up() -> None:
         stuck.close()
 
 
+@pytest.mark.slow
 def test_plain_sends_no_true_colour() -> None:
     plain = Terminal("flood", "plain")
     try:

@@ -41,6 +41,7 @@ def resized(terminal: OnTerminal, columns: int, rows: int) -> None:
     terminal.process.send_signal(signal.SIGWINCH)
 
 
+@pytest.mark.slow
 def test_the_mouse_turns_pages_parts_and_rows(terminal: Terminal) -> None:
     press_on(terminal, "3 Wind")
     terminal.wait_for(lambda: terminal.shows("▸3 Wind"))
@@ -56,6 +57,7 @@ def test_the_mouse_turns_pages_parts_and_rows(terminal: Terminal) -> None:
     terminal.wait_for(lambda: terminal.screen.display[row] == before[row])
 
 
+@pytest.mark.slow
 def test_m_gives_the_mouse_back_to_the_terminal(terminal: Terminal) -> None:
     assert terminal.output.rfind(b"\x1b[?1000h") > terminal.output.rfind(b"\x1b[?1000l")
     terminal.type("M")
@@ -64,6 +66,7 @@ def test_m_gives_the_mouse_back_to_the_terminal(terminal: Terminal) -> None:
     terminal.wait_for(lambda: terminal.output.rfind(b"\x1b[?1000h") > terminal.output.rfind(b"\x1b[?1000l"))
 
 
+@pytest.mark.slow
 def test_windows_may_change_their_size_at_any_time(terminal: Terminal) -> None:
     for columns, rows in SHRINKS:
         resized(terminal, columns, rows)
@@ -73,6 +76,7 @@ def test_windows_may_change_their_size_at_any_time(terminal: Terminal) -> None:
     assert not terminal.ended()
 
 
+@pytest.mark.slow
 def test_a_window_that_goes_small_and_comes_back_is_drawn_anew(terminal: Terminal) -> None:
     """Both changes are over before the console hears of the first: it sees the size that it had."""
     before = [row[:60] for row in terminal.screen.display[:4]]
@@ -81,6 +85,7 @@ def test_a_window_that_goes_small_and_comes_back_is_drawn_anew(terminal: Termina
     terminal.wait_for(lambda: [row[:60] for row in terminal.screen.display[:4]] == before)
 
 
+@pytest.mark.slow
 def test_the_window_is_believed_before_what_a_shell_exports() -> None:
     command = ["-c", PROGRAM.format(scene="flood", palette="day")]
     shown = OnTerminal(command, (120, 30), environment={"COLUMNS": "80", "LINES": "24"})
@@ -92,6 +97,7 @@ def test_the_window_is_believed_before_what_a_shell_exports() -> None:
         shown.close()
 
 
+@pytest.mark.slow
 def test_a_form_keeps_its_text_when_the_window_changes(terminal: Terminal) -> None:
     terminal.type("w")
     terminal.wait_for(lambda: terminal.shows("Enter"))
@@ -104,6 +110,7 @@ def test_a_form_keeps_its_text_when_the_window_changes(terminal: Terminal) -> No
     terminal.wait_for(lambda: terminal.shows("Kept") or terminal.shows("kept"))
 
 
+@pytest.mark.slow
 def test_bytes_of_a_key_may_come_one_by_one(terminal: Terminal) -> None:
     """Over a bad link a sequence comes in pieces; a lone Escape still leads home."""
     terminal.type("5")

@@ -38,6 +38,7 @@ def did(opened: Terminal) -> str:
     return opened.output.rpartition(b"did ")[2].decode().splitlines()[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_a_burst_in_one_write_is_a_note(size: tuple[int, int]) -> None:
     with terminal(size) as opened:
@@ -45,6 +46,7 @@ def test_a_burst_in_one_write_is_a_note(size: tuple[int, int]) -> None:
         assert did(opened) == "[Note(text='abc ask a tug, all fast', by='ek')] []"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_keys_that_came_while_it_stood_still(size: tuple[int, int]) -> None:
     with terminal(size) as opened:
@@ -60,6 +62,7 @@ def test_keys_that_came_while_it_stood_still(size: tuple[int, int]) -> None:
         )
 
 
+@pytest.mark.slow
 def test_one_that_was_stopped_and_went_on_has_one_reader_of_keys() -> None:
     with terminal((80, 24)) as opened:
         tasks = Path(f"/proc/{opened.process.pid}/task")
@@ -76,6 +79,7 @@ def test_one_that_was_stopped_and_went_on_has_one_reader_of_keys() -> None:
         assert did(opened) == f"[{notes}] []"
 
 
+@pytest.mark.slow
 def test_what_is_typed_before_the_console_is_there() -> None:
     opened = Terminal()
     try:
@@ -145,6 +149,7 @@ async def test_a_refusal_stays_until_another_key_is_typed() -> None:
         assert "Not done" not in shown.text
 
 
+@pytest.mark.slow
 async def test_a_deed_that_was_changed_is_asked_for_again() -> None:
     async with console(invented.one_warning()) as shown:
         await burst(shown, "tout 0.4\r5\r")

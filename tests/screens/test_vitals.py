@@ -36,6 +36,7 @@ async def vitals(picture: Picture, size: tuple[int, int]) -> tuple[str, str]:
         return shown.rows[at], shown.rows[at - 1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_in_large_figures_trim_heel_and_under_keel_are_never_lost(size: tuple[int, int]) -> None:
     picture = replace(by_hand(), heel_deg=-0.4)
@@ -52,6 +53,7 @@ async def test_a_large_figure_that_was_read_by_hand_says_so() -> None:
         assert "Wind by hand 00:11" in shown.text
 
 
+@pytest.mark.slow
 async def test_figures_keep_their_columns() -> None:
     """9 kn or 10, the tide rising or standing: nothing beside them moves."""
     places = set()
@@ -76,18 +78,21 @@ async def test_one_that_is_by_a_gauge_bears_no_time() -> None:
     assert "by hand direction 00:08" in wind
 
 
+@pytest.mark.slow
 async def test_what_was_read_together_has_one_stamp() -> None:
     together = by_hand(draught_fwd="00:08", draught_aft="00:08", wind_speed="00:08", wind_from="00:08")
     afloat, wind = await vitals(together, (160, 50))
     assert afloat.count("by hand 00:08") == wind.count("by hand 00:08") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_gust_that_nothing_measures_is_a_dash(size: tuple[int, int]) -> None:
     _afloat, wind = await vitals(by_hand(wind_speed="00:08", wind_from="00:08"), size)
     assert "gust — from" in wind
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_stamp_makes_room_before_a_figure_does(size: tuple[int, int]) -> None:
     afloat, _wind = await vitals(by_hand(tide="00:08", draught_fwd="00:08", draught_aft="00:08"), size)
@@ -99,6 +104,7 @@ async def test_a_stamp_makes_room_before_a_figure_does(size: tuple[int, int]) ->
         assert afloat.count("by hand 00:08") == 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stage", [Stage.WARNING, Stage.ALARM])
 @pytest.mark.parametrize("width", [80, 100, 120])
 async def test_under_keel_stays_while_it_is_in_alarm(stage: Stage, width: int) -> None:

@@ -94,6 +94,7 @@ async def asked(shown: Shown, text: str) -> None:
     await shown.pilot.pause()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30)])
 async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[int, int]) -> None:
     async with console(picture, size=size) as shown:
@@ -116,6 +117,7 @@ async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[i
         assert shown.app.view.part == "lines"
 
 
+@pytest.mark.slow
 async def test_a_question_that_is_refused_stays_in_the_form(picture: Picture) -> None:
     async with console(picture) as shown:
         await asked(shown, "slack everything")
@@ -142,6 +144,7 @@ async def test_a_question_that_fails_is_told_and_the_console_lives_on(
         assert shown.app.is_running
 
 
+@pytest.mark.slow
 async def test_advice_not_to_slack_stands_beside_an_answer_that_eases(picture: Picture) -> None:
     """What a change eases is no leave to do it."""
     refused = Advice("its text", Stage.WARNING, "Do not slack, wind 37 kn", large="DO NOT SLACK")
@@ -152,6 +155,7 @@ async def test_advice_not_to_slack_stands_beside_an_answer_that_eases(picture: P
             assert stands == (advice is refused)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_a_ship_that_passes_is_asked_the_same_way(picture: Picture, size: tuple[int, int]) -> None:
     async with console(picture, size=size) as shown:

@@ -35,6 +35,7 @@ def rule(shown: Shown) -> str:
     return next(row for row in shown.rows if row.startswith("─"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [80, 100, 120, 160])
 async def test_the_wind_held_never_leaves_the_screen(width: int) -> None:
     """Where the wind blows from, 46 kn are held; large on page Now, in the row of the wind on all others."""
@@ -46,6 +47,7 @@ async def test_the_wind_held_never_leaves_the_screen(width: int) -> None:
             assert "Slack B1" in shown.text or "● WARNING" in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [80, 100, 120, 160])
 async def test_the_weakest_direction_stands_above_the_lines_in_whole_clauses(width: int) -> None:
     now, contact = "Lines hold 34 kn (weakest from 160°: load of line B4)", "Off her fenders from 27 kn"
@@ -72,6 +74,7 @@ def in_wind(ms: float, stage: Stage) -> Picture:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("share", "stage"),
     [(0.3, Stage.NORMAL), (0.61, Stage.CAUTION), (0.76, Stage.WARNING), (0.95, Stage.ALARM)],
@@ -103,6 +106,7 @@ def test_the_figures_of_the_rings_are_whole_wherever_the_wind_stands(
     assert text.count("◆") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int]) -> None:
     async with console(invented.normal(), size=size) as shown:
@@ -118,6 +122,7 @@ async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int
         assert "starboard side to the" in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("picture", "why"),
     [
@@ -142,6 +147,7 @@ async def test_balance_off_is_said_in_words() -> None:
         assert "not known: balance is off in the stay file" in shown.text
 
 
+@pytest.mark.slow
 async def test_polar_stands_below_few_lines_on_a_large_screen() -> None:
     async with console(invented.normal(), size=(160, 50)) as shown:
         assert "A load of line B4: " in shown.text
@@ -197,6 +203,7 @@ def with_cell(measured: float, stage: Stage = Stage.WARNING) -> Picture:
     )
 
 
+@pytest.mark.slow
 async def test_a_cell_that_differs_is_told_with_what_to_do() -> None:
     async with console(with_cell(150.0), size=(120, 30)) as shown:
         await shown.press("enter")
@@ -260,6 +267,7 @@ def held_by(why: str = "") -> tuple[HeldBy, ...]:
 NOW_PARTS, HIGH_PARTS = (0.12, 0.70, 0.05, 0.13), (0.30, 0.31, 0.06, 0.33)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_who_holds_her_stands_on_the_page(size: tuple[int, int]) -> None:
     picture = replace(invented.normal(), who_holds=held_by())
@@ -297,6 +305,7 @@ async def test_the_strongest_wind_expected_is_a_mark_and_a_row_of_the_legend() -
         assert "strongest expected" not in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_a_known_long_wave_near_her_own_period_stands_on_the_page(size: tuple[int, int]) -> None:
     """Of a ship of the examples before arrival: her surge takes 38 s."""

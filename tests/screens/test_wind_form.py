@@ -31,6 +31,7 @@ async def enter(shown: Shown, **fields: str) -> None:
     await shown.press("enter")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fields", "mean", "gust"),
     [
@@ -53,6 +54,7 @@ async def test_what_is_understood(fields: dict[str, str], mean: float, gust: flo
         assert (done.from_deg, done.by, done.at) == (210.0, "ab", watched().time)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fields", "expected"),
     [
@@ -87,6 +89,7 @@ async def test_undo_takes_the_last_forecast_back() -> None:
         assert shown.desk.actions == [Correct(WIND_FORECAST, "ab")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(120, 30), (160, 50)])
 async def test_the_page_ahead_says_whose_forecast_it_goes_by(size: tuple[int, int]) -> None:
     picture = watched()

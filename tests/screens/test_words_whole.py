@@ -26,6 +26,7 @@ async def words_at(picture: Picture, width: int) -> set[str]:
     return words
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("scene", [invented.one_warning, invented.blind])
 async def test_every_word_of_a_narrow_screen_is_a_word_of_a_wide_one(scene: Callable[[], Picture]) -> None:
     whole = await words_at(scene(), 260)
@@ -34,6 +35,7 @@ async def test_every_word_of_a_narrow_screen_is_a_word_of_a_wide_one(scene: Call
         assert not cut, f"{width} columns: {sorted(cut)}"
 
 
+@pytest.mark.slow
 async def test_columns_go_one_after_the_other_and_the_bar_stays() -> None:
     before = 99
     for width in (160, 120, 100, 80):
@@ -62,6 +64,7 @@ async def test_lines_nothing_is_known_of_are_never_called_normal() -> None:
             assert "0.0" not in shown.text
 
 
+@pytest.mark.slow
 async def test_alert_page_shows_twenty_at_80_by_24() -> None:
     picture = replace(invented.flood(), groups=())
     # Each waits for an answer, so that none is joined with its neighbours.
@@ -72,6 +75,7 @@ async def test_alert_page_shows_twenty_at_80_by_24() -> None:
         assert len(rows) >= 20
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [80, 100, 120, 159])
 async def test_advice_is_never_cut(width: int) -> None:
     text = (

@@ -61,6 +61,7 @@ def test_no_pipe_no_device_no_folder(tmp_path: Path, section: str, suffix: str) 
         assert "expected " in said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("section", SECTION)
 @pytest.mark.parametrize("suffix", [".json", ".csv", ".yaml"])
 @pytest.mark.parametrize("filling", [b"[", b'{"a":', b"a", b"\n", b"name,", b"M2,1,1\n", b"- ", b"9"])
@@ -154,6 +155,7 @@ def test_json_without_end(text: str) -> None:
         station_from_json(text, "x")
 
 
+@pytest.mark.slow
 def test_a_hundred_thousand_constituents_are_refused_soon() -> None:
     rows = "".join(f"N{number},1,2\n" for number in range(100_000))
     begun = time.monotonic()

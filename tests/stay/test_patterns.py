@@ -95,6 +95,7 @@ def test_what_runs_away_is_refused(pattern: str) -> None:
     assert not passes(pattern)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pattern", [r"^(?P<t>([0-9]+)+)m$", r"(?P<t>(a|aa)+)$", r"(?P<t>x*x*x*x*)y"])
 def test_they_do_run_away(pattern: str) -> None:
     """The measure of the refusal: on short lines already each longer one takes several times as long."""
@@ -150,6 +151,7 @@ PATTERNS: Final = st.builds(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=400)
 @given(
     PATTERNS,

@@ -134,6 +134,7 @@ SCRAPS = st.one_of(
 )
 
 
+@pytest.mark.slow
 @SAME_FOLDER
 @given(st.integers(0, len(EXAMPLE)), st.integers(0, 40), SCRAPS)
 def test_a_damaged_file_is_read_or_refused_in_words(tmp_path: Path, at: int, cut: int, scrap: str) -> None:

@@ -56,6 +56,7 @@ def test_metres_are_those_of_the_line_at_that_load() -> None:
     assert (found.in_slipped.lines.tension_kn <= BRAKE).all()
 
 
+@pytest.mark.slow
 @settings(max_examples=30)
 @given(
     loads=st.lists(st.floats(40.0, 1.5 * BRAKE), min_size=2, max_size=10),

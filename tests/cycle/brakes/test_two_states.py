@@ -95,6 +95,7 @@ def test_both_states_are_those_of_independent_statics() -> None:
     np.testing.assert_allclose(ran[gave], expected[gave], atol=1e-4)
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(speeds=SPEEDS)
 def test_length_is_conserved_and_never_above_the_holding(speeds: list[float]) -> None:
@@ -119,6 +120,7 @@ def test_length_is_conserved_and_never_above_the_holding(speeds: list[float]) ->
     assert (asked[1:] >= asked[:-1]).all()  # and stays asked when the gust is over
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(speeds=SPEEDS, cuts=st.sets(st.integers(1, 11)), slack=st.floats(0.05, 0.5), when=st.integers(0, 11))
 def test_the_same_however_it_is_cut(speeds: list[float], cuts: set[int], slack: float, when: int) -> None:

@@ -37,6 +37,7 @@ def looked(stay: Stay, minutes: int, readings: dict[int, float]) -> Forecast:
     return look_ahead(Basis.of(stay), present, Far(4.0, 1800.0, 20), tend=False)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stay", [NO_FEED, NO_PLAN], ids=["plan", "no plan"])
 @pytest.mark.parametrize("minutes", [3, 20, 110])
 def test_it_works_from_the_first_reading_on(stay: Stay, minutes: int) -> None:
@@ -84,6 +85,7 @@ def test_a_reading_that_is_entered_late_counts_from_when_it_was_made(by_charts: 
     assert forecast.tide.expected[0] - table[-1] > 0.35, "what weather adds goes on"
 
 
+@pytest.mark.slow
 def test_a_replay_that_looks_ahead_has_what_was_read() -> None:
     time = instants(0.5)
     basis, memory = Basis.of(NO_FEED, ahead=True), Memory.at_start(NO_FEED)

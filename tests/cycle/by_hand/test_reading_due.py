@@ -148,6 +148,7 @@ def test_a_watch_without_gauges_is_told_to_read_and_then_when() -> None:
     assert picture(CALM, False, (read,), 125).advice.large == "READ DRAUGHTS"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("off", "matters"), [(0.02, True), (0.6, False), (-0.02, False)])
 def test_the_spread_matters_where_only_its_end_reaches_the_limit(off: float, matters: bool) -> None:
     time = instants(0.5)

@@ -172,6 +172,7 @@ def test_a_better_reading_that_stands_apart_never_serves_unopposed() -> None:
         assert quality is (Quality.GOOD if row < 2 else Quality.SUSPECT)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("pace", "doubted"), [(0.0, False), (2.0, False), (-2.0, True)])
 def test_a_gang_that_stops_after_a_reading_casts_no_doubt_on_the_gauge(pace: float, doubted: bool) -> None:
     time = instants(6.0)
@@ -199,6 +200,7 @@ def test_the_officer_chooses_between_gauge_and_reading(right: str) -> None:
         assert (quality, reason) == (Quality.EXPECTED, Reason.BY_HAND)
 
 
+@pytest.mark.slow
 def test_a_gauge_that_another_witness_doubts_stands_back_for_a_reading_that_agrees() -> None:
     time = instants(3.0)
     columns = quiet(time)
@@ -248,6 +250,7 @@ def test_the_same_reading_twice_is_one() -> None:
     assert not [event for event in blocks[2].events if event.event == "reading"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cut", [61, 75, 100])
 def test_however_it_is_cut_and_resumed_it_is_the_same(cut: int) -> None:
     time, readings, done = apart()

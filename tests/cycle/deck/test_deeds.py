@@ -137,6 +137,7 @@ with_corrections = st.dictionaries(
 winds = st.lists(st.sampled_from([QUIET, 12.0, GALE]), min_size=SECONDS, max_size=SECONDS)
 
 
+@pytest.mark.slow
 @settings(max_examples=20)
 @given(with_corrections, winds, st.sets(st.integers(1, SECONDS - 1)))
 def test_cut_anywhere_deeds_and_corrections_give_the_same(
@@ -148,6 +149,7 @@ def test_cut_anywhere_deeds_and_corrections_give_the_same(
     assert to_text(from_text(Lengths, to_text(cut.lengths))) == to_text(cut.lengths)
 
 
+@pytest.mark.slow
 @settings(max_examples=30)
 @given(told, winds, deeds, st.integers(0, SECONDS - 2))
 def test_a_corrected_deed_leaves_no_trace(

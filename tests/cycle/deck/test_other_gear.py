@@ -149,6 +149,7 @@ deeds = st.one_of(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(st.dictionaries(st.integers(2, 14), deeds, max_size=9), st.integers(1, 14))
 @example({2: AddLine("9", like="1", tension_kn=25.0), 3: AddLine("9b", bight_with="9", tension_kn=15.0)}, 3)

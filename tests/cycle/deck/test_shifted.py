@@ -80,6 +80,7 @@ deeds = st.one_of(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(st.dictionaries(st.integers(2, 14), deeds, max_size=9), st.integers(1, 14))
 def test_a_resume_anywhere_gives_the_same_figures(done: dict[int, Action], cut: int) -> None:
@@ -94,6 +95,7 @@ def test_a_resume_anywhere_gives_the_same_figures(done: dict[int, Action], cut: 
     assert second.last.stay.lines == whole.stay.lines
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(st.dictionaries(st.integers(2, 8), deeds, max_size=5), deeds, st.integers(2, 8))
 def test_a_corrected_deed_leaves_no_trace(done: dict[int, Action], wrong: Action, last: int) -> None:

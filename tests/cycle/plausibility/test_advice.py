@@ -52,6 +52,7 @@ def stuck_tide(request: pytest.FixtureRequest) -> tuple[list[Picture], list[Even
     return *watched(stay, readings_of(stay, log, stuck("tide", request.param)(world, at))), at
 
 
+@pytest.mark.slow
 def test_alerts_go_on_by_the_table(stuck_tide: tuple[list[Picture], list[Event], float]) -> None:
     _, events, _ = stuck_tide
     stages = {event.stage for event in events if event.alert == "under_keel" and event.stage}
@@ -80,6 +81,7 @@ def test_both_figures_stand_beside_each_other(stuck_tide: tuple[list[Picture], l
     assert pictures[3].by_witnesses is None
 
 
+@pytest.mark.slow
 def test_a_jump_is_read_before_it_is_acted_on() -> None:
     stay, log = example("coal_berth")
     good = readings_of(stay, log)

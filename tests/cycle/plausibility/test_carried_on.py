@@ -77,6 +77,7 @@ def test_nine_of_ten_spreads_hold_what_was_recorded(name: str) -> None:
     assert np.concatenate(held).mean() > 0.9
 
 
+@pytest.mark.slow
 def test_ten_minutes_without_the_forward_gauge_leave_all_lines_known() -> None:
     stay, log = example("coal_berth")
     readings = readings_of(stay, log).rows(3600, 3600 + 1800)
@@ -92,6 +93,7 @@ def test_ten_minutes_without_the_forward_gauge_leave_all_lines_known() -> None:
     assert worst_quality(block.readings, ["draught_fwd", "wind_speed"])[1700] == Quality.EXPECTED
 
 
+@pytest.mark.slow
 def test_under_the_keel_the_worse_end_counts() -> None:
     basis = Basis.of(COASTER)
     time = instants(18.0)
@@ -105,6 +107,7 @@ def test_under_the_keel_the_worse_end_counts() -> None:
     assert block.assessment.value[row, at] < best - 0.03
 
 
+@pytest.mark.slow
 def test_lines_are_judged_at_the_worse_end_too() -> None:
     """Ours: with the tide by table alone a line is as steep, and as stretched, as at either end of its
     spread, and never less than as it is expected."""

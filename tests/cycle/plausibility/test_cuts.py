@@ -1,6 +1,7 @@
 """How blocks are cut makes no difference: to doubts, to what is carried on, to what is remembered."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,6 +19,7 @@ def same(one: Heard, other: Heard) -> None:
     assert to_text(one.memory) == to_text(other.memory)
 
 
+@pytest.mark.slow
 @settings(max_examples=20)
 @given(
     st.lists(st.integers(1, 419), max_size=10),

@@ -40,6 +40,7 @@ def test_a_fault_is_named_in_time(case: Case, world: World, full_stay: Stay, ful
         assert case.likely in {doubt.likely for _, doubt in heard.of(case.channel)}
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(st.floats(0.5, 3.0), st.sampled_from([-1.0, 1.0]), st.floats(1.0, 20.0))
 def test_any_step_of_the_tide_is_named_and_stays(size: float, way: float, hours: float) -> None:
@@ -54,6 +55,7 @@ def test_any_step_of_the_tide_is_named_and_stays(size: float, way: float, hours:
     assert not (heard.readings.quality[:, 1:] != Quality.GOOD).any(), "and no other gauge is"
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(st.floats(0.0, 0.006), st.floats(1.0, 12.0), st.integers(0, 2**16))
 def test_a_tide_that_is_stuck_is_named_whatever_its_jitter(jitter: float, hours: float, seed: int) -> None:
@@ -69,6 +71,7 @@ def test_a_tide_that_is_stuck_is_named_whatever_its_jitter(jitter: float, hours:
     assert doubtful[stuck + 240 :].all()
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.floats(0.25, 2.0), st.sampled_from(["draught_fwd", "draught_aft"]), st.floats(1.0, 20.0))
 def test_any_step_of_a_draught_is_named(size: float, channel: str, hours: float) -> None:

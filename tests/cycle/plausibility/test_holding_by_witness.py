@@ -51,6 +51,7 @@ def test_the_worse_wind_is_alerted(full_stay: Stay) -> None:
     assert turned[0].value == pytest.approx(off[0].value, rel=0.01)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cuts", [[1, 20, 31, 33], list(range(1, 6 * MINUTES))])
 def test_cuts_make_no_difference(full_stay: Stay, cuts: list[int]) -> None:
     whole, cut = (watched(full_stay, ONTO_IT, 250.0, each) for each in ([], cuts))

@@ -16,6 +16,7 @@ from tests.cycle.plausibility.made import BEGIN, COASTER, as_readings, instants,
 from tests.forecast.vlissingen import feed_log, stay_at_vlissingen
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_examples_raise_no_doubt(name: str) -> None:
     stay, log = example(name)
@@ -52,6 +53,7 @@ def test_a_quiet_stay_of_a_day_raises_none(seed: int, full_stay: Stay, tmp_path:
         assert (edges[1::2] - edges[::2]).max(initial=0) < 15
 
 
+@pytest.mark.slow
 @settings(max_examples=20)
 @given(st.floats(0.05, 0.4), st.floats(-1.8, 1.8), st.floats(0.0, 8.0))
 def test_a_storm_surge_raises_none(per_h: float, metres: float, hours: float) -> None:
@@ -103,6 +105,7 @@ def test_a_flood_of_six_metres_an_hour_raises_none() -> None:
     assert np.abs(level - witnesses_of(stay).table(time)).max() > 1.5, "though the cosine is far off"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", [1, 4, 8, 11, 16, 17])
 def test_a_recorded_storm_raises_none(day: int, tmp_path: Path) -> None:
     """January 2018 at Vlissingen: 1.7 m above the prediction, 0.7 m more within an hour, two outages; the

@@ -29,6 +29,7 @@ def doubtful(heard: Heard, channel: str) -> Floats:
     return heard.readings.quality[:, heard.readings.channels.index(channel)] == Quality.SUSPECT
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(
     st.sampled_from([COASTER, NO_PLAN]),
@@ -103,6 +104,7 @@ def test_a_gauge_that_speaks_seldom_raises_none() -> None:
     assert not seldom(0.0).first
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("minutes", [30, 120, 300])
 def test_without_a_plan_nine_of_ten_spreads_hold_what_is_true(minutes: int) -> None:
     """She loads half a metre in an hour, and stops, and nothing says when."""

@@ -53,6 +53,7 @@ def test_a_tide_gauge_of_few_values_steps_by_nature() -> None:
     assert not doubtful(stepped("tide", 1.2, age=600.0), "tide")[AT]
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.lists(st.integers(1, 719), max_size=12), st.integers(200, 260), st.floats(-9.0, 9.0))
 def test_cuts_make_no_difference(cuts: list[int], at: int, by: float) -> None:

@@ -24,6 +24,7 @@ def others(found: tuple[LineFound, ...], *lines: str) -> set[str]:
     return {each.finding for each in found if each.line not in lines}
 
 
+@pytest.mark.slow
 def test_where_cells_say_what_is_computed_nothing_is_offered() -> None:
     found = found_in(QUAY, observed(QUAY, QUAY))
     assert [each.line for each in found] == [line.id for line in QUAY.lines]
@@ -31,6 +32,7 @@ def test_where_cells_say_what_is_computed_nothing_is_offered() -> None:
     assert all(each.learnt is None for each in found)
 
 
+@pytest.mark.slow
 def test_a_softer_rope_is_found_as_one_and_no_other_line_answers_for_it() -> None:
     truth = taught_so(QUAY, {"2": Learnt(0.82)})
     found = found_in(QUAY, observed(QUAY, truth))
@@ -44,6 +46,7 @@ def test_a_softer_rope_is_found_as_one_and_no_other_line_answers_for_it() -> Non
     assert others(found, "2") == {"as_computed"}
 
 
+@pytest.mark.slow
 def test_rope_that_is_out_and_nobody_knew_of_is_found_as_length() -> None:
     found = found_in(QUAY, observed(QUAY, QUAY, more_m={"5": 0.10}))
     line = of(found, "5")
@@ -56,6 +59,7 @@ def test_rope_that_is_out_and_nobody_knew_of_is_found_as_length() -> None:
     assert others(found, "5") == {"as_computed"}
 
 
+@pytest.mark.slow
 def test_both_are_found_where_tide_and_cargo_show_them() -> None:
     truth = taught_so(QUAY, {"5": Learnt(0.85)}, {"5": 27.0})
     line = of(found_in(QUAY, observed(QUAY, truth)), "5")
@@ -64,6 +68,7 @@ def test_both_are_found_where_tide_and_cargo_show_them() -> None:
     assert line.more_m.value == pytest.approx(0.07, abs=0.03)
 
 
+@pytest.mark.slow
 def test_in_a_range_too_small_stiffness_and_length_cannot_be_told_apart_and_that_is_said() -> None:
     """All readings at one level, far from that of making fast."""
     calm = afloat(3.0, 36, tide_m=0.03, loaded_m=0.0, wind_ms=0.0)
@@ -76,6 +81,7 @@ def test_in_a_range_too_small_stiffness_and_length_cannot_be_told_apart_and_that
     assert line.stiffness.sd > 0.06  # some five times that of a day with its tide
 
 
+@pytest.mark.slow
 def test_a_zero_that_may_be_off_is_said_beside_what_is_offered() -> None:
     """With cells on all lines she may lie elsewhere along the quay, and then other lengths do the same."""
     seen = observed(QUAY, QUAY)
@@ -97,6 +103,7 @@ def test_one_cell_at_fault_makes_no_other_line_seem_to_be() -> None:
     assert others(found, "5") == {"as_computed"}
 
 
+@pytest.mark.slow
 def test_a_load_that_runs_off_with_time_teaches_nothing() -> None:
     seen = observed(QUAY, QUAY, afloat(36.0, loaded_m=0.0))
     load = seen.load_kn.copy()
@@ -108,6 +115,7 @@ def test_a_load_that_runs_off_with_time_teaches_nothing() -> None:
     assert "drifts" in line.why
 
 
+@pytest.mark.slow
 def test_noise_without_any_shape_teaches_nothing() -> None:
     seen = observed(QUAY, QUAY)
     load = seen.load_kn.copy()
@@ -117,6 +125,7 @@ def test_noise_without_any_shape_teaches_nothing() -> None:
     assert line.finding == "nothing"
 
 
+@pytest.mark.slow
 def test_what_no_rope_can_be_is_said_to_be_something_else() -> None:
     """The cell of line 5 is wired to another line's plug, or its factor is that of another cell."""
     seen = observed(QUAY, QUAY)
@@ -127,6 +136,7 @@ def test_what_no_rope_can_be_is_said_to_be_something_else() -> None:
     assert "scale" in line.why
 
 
+@pytest.mark.slow
 def test_outliers_are_counted_and_do_not_bend() -> None:
     truth = taught_so(QUAY, {"2": Learnt(0.82)})
     seen = observed(QUAY, truth)
@@ -137,6 +147,7 @@ def test_outliers_are_counted_and_do_not_bend() -> None:
     assert line.stiffness.value == pytest.approx(0.82, abs=0.05)
 
 
+@pytest.mark.slow
 def test_each_tending_begins_a_new_length_and_the_stiffness_goes_on() -> None:
     truth = taught_so(QUAY, {"2": Learnt(0.82)})
     seen = observed(QUAY, truth)
@@ -150,6 +161,7 @@ def test_each_tending_begins_a_new_length_and_the_stiffness_goes_on() -> None:
     assert line.stiffness.value == pytest.approx(0.82, abs=0.06)
 
 
+@pytest.mark.slow
 def test_a_tending_that_was_other_than_entered_is_in_the_newest_length_alone() -> None:
     """0.30 m were slacked, 0.20 m entered."""
     seen, half = observed(QUAY, QUAY), 24
@@ -193,6 +205,7 @@ def test_a_line_found_slack_that_is_computed_taut_has_more_rope_out() -> None:
     assert line.longer_m > 0.1
 
 
+@pytest.mark.slow
 def test_too_few_readings_and_half_a_bight_teach_nothing() -> None:
     short = found_in(QUAY, observed(QUAY, QUAY, afloat(1.0, 30)))
     assert {each.finding for each in short} == {"nothing"}
@@ -274,6 +287,7 @@ def test_more_readings_narrow_the_spread() -> None:
     assert widths[0] > widths[1] > widths[2]
 
 
+@pytest.mark.slow
 def test_a_line_tended_since_keeps_its_stiffness_alone() -> None:
     truth = taught_so(QUAY, {"5": Learnt(0.85)}, {"5": 27.0})
     line = of(found_in(QUAY, observed(QUAY, truth)), "5")

@@ -61,6 +61,7 @@ def test_rise_in_hand_is_that_of_plain_geometry() -> None:
         assert found[column] == pytest.approx(by_geometry(basis, present, column), abs=0.005)  # m
 
 
+@pytest.mark.slow
 def test_the_first_is_the_best_of_plain_enumeration() -> None:
     """Of the line that has least in hand, the bollard that gives most of those that hold enough, square."""
     basis, present = made_fast(small_stay(more=BACK))

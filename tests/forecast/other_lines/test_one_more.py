@@ -98,6 +98,7 @@ def may_be_offered(stay: Stay, fairlead: str, winch: str, bollard: str) -> bool:
     return True
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("more", [{}, MORE])
 @pytest.mark.parametrize("at_once", [1, 6])
 def test_the_best_three_are_those_of_plain_enumeration(

@@ -90,6 +90,7 @@ def drawn(rng, kind):
     return (600.0 * np.arange(m), lo, hi, present), crew, limits
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["plain", "gap", "largest move", "crew"])
 def test_500_random_instances_against_every_plan_there_is(kind):
     rng = np.random.default_rng(len(kind))

@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -60,6 +61,7 @@ def test_a_round_that_serves_is_not_split() -> None:
     assert plan.rounds[0].duration_s == 2 * STEP
 
 
+@pytest.mark.slow
 @settings(max_examples=300)
 @given(st.integers(0, 2**32 - 1), st.sampled_from([0.0, 2 * STEP]), st.sampled_from([np.inf, 2.0]))
 def test_split_rounds_never_want_hands_twice_and_keep_what_they_say(

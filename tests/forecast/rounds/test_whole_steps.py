@@ -3,6 +3,7 @@
 from itertools import product
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -63,6 +64,7 @@ def test_where_no_step_serves_most_cases_one_serves_what_is_expected():
     assert min(abs(move.pay_out_m - 0.10), abs(move.pay_out_m - 0.15)) < 1e-9
 
 
+@pytest.mark.slow
 @given(instances(), st.sampled_from([Crew(), Crew(minutes_per_line=5.0, hands=2), Crew(largest_move=0.6)]))
 def test_no_limit_that_was_kept_is_broken_on_deck(instance, crew):
     time, lo, hi, present = instance
@@ -83,6 +85,7 @@ def test_no_limit_that_was_kept_is_broken_on_deck(instance, crew):
         assert all(abs(move.pay_out_m) <= crew.largest_move + 1e-9 for move in each.moves)
 
 
+@pytest.mark.slow
 @given(st.integers(0, 100_000))
 def test_no_way_of_whole_steps_has_fewer_moves_or_fewer_small_ones(seed):
     """One line over the rounds of its plan, against every way there is in steps of 0.05 m."""

@@ -21,6 +21,7 @@ def uses(watch: Watch, folder: Path) -> dict[str, Use]:
         return {use.part.line: use for use in uses_in(record)}
 
 
+@pytest.mark.slow
 def test_lines_that_parted_were_let_go_and_made_fast_again(tmp_path: Path) -> None:
     """Line 1 parts after 20 s and 2 after 20 s, which was wrong; line 3 is let go and made fast again."""
     folder = tmp_path / "record"
@@ -40,6 +41,7 @@ def test_lines_that_parted_were_let_go_and_made_fast_again(tmp_path: Path) -> No
     assert found["3"].parted_at != found["3"].parted_at
 
 
+@pytest.mark.slow
 def test_a_line_let_go_carries_no_more(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     watch = Watch(a_stay(tmp_path, TEXT), folder).run(60, {30: LineGone("3", "let_go", "RV")})

@@ -75,6 +75,7 @@ def test_a_spring_is_kept_within_10_degrees_of_the_side(tmp_path: Path) -> None:
     assert not found
 
 
+@pytest.mark.slow
 @given(ahead=st.floats(5.0, 60.0), inward=st.floats(4.0, 40.0))
 def test_a_head_line_leads_within_45_degrees_of_square(
     tmp_path_factory: pytest.TempPathFactory, ahead: float, inward: float

@@ -90,6 +90,7 @@ def test_what_can_hardly_be_meant_is_asked_about(key: str, text: str, what: str)
     assert what in said[0]
 
 
+@pytest.mark.slow
 def test_a_doubt_that_rests_on_what_is_not_answered_waits_for_it() -> None:
     """A brake of 3.3 t is odd beside the rope, so it is asked about with the first line on that winch."""
     entry = Entry(Shelf(), NOW, {})

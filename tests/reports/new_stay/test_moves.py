@@ -31,6 +31,7 @@ def without_file(stay: Stay) -> dict[str, object]:
     return {name: getattr(stay, name) for name in Stay.__slots__ if name not in ("file", "guesses")}
 
 
+@pytest.mark.slow
 def test_back_and_forward_lose_nothing() -> None:
     entry = filled(JETTY)
     whole = standing(entry)

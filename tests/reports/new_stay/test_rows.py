@@ -25,6 +25,7 @@ def at_first(sheet: Sheet, key: str) -> Entry:
     return entry
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ROWS)
 def test_a_dash_takes_a_row_out_of_every_question_with_rows(tmp_path: Path, key: str) -> None:
     entry = at_first(JETTY, key)

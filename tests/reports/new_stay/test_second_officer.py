@@ -66,6 +66,7 @@ def test_a_sheet_is_at_most_ninety_answers_and_a_stay_without_doubts(
     assert not [each for each in remarks_of(stay) if "mbl_kn tested" not in each.text]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("wind_ms", [0.0, 25.0 * KNOT])
 @pytest.mark.parametrize(("sheet", "name"), STAYS)
 def test_its_loads_are_those_of_full_data(tmp_path: Path, sheet: Sheet, name: str, wind_ms: float) -> None:

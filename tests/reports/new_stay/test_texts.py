@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Final
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -23,6 +24,7 @@ def with_names(sheet: Sheet, ship: str, fairlead: str) -> Sheet:
     return tuple((key, (ship,) if key == "ship" else renamed[key]) for key, _ in sheet)
 
 
+@pytest.mark.slow
 @settings(max_examples=30)
 @given(ship=PRINTABLE, fairlead=ONE_WORD)
 def test_names_of_any_letters_come_back_as_they_are(ship: str, fairlead: str) -> None:

@@ -335,6 +335,7 @@ def complaints(folder: Path, example: str, *changes: Change) -> tuple[Fault, ...
         return refused.faults
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MISTAKES)
 def test_a_mistake_is_remarked_at_its_place(name: str, tmp_path: Path) -> None:
     example, path, changes = MISTAKES[name]

@@ -30,6 +30,7 @@ def watched(tmp_path_factory: pytest.TempPathFactory) -> tuple[Watch, Path]:
     return watch, place / "record"
 
 
+@pytest.mark.slow
 def test_lines_as_they_were_last_and_one_start(watched: tuple[Watch, Path], tmp_path: Path) -> None:
     with RecordReader(watched[1]) as record:
         arrays = read_arrays(record)

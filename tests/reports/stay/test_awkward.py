@@ -29,6 +29,7 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Page:
     return Page(write_report(record, folder / "page.html").read_text(encoding="utf-8"))
 
 
+@pytest.mark.slow
 def test_times_of_a_zone_that_this_machine_does_not_know_are_utc_and_say_so(page: Page) -> None:
     assert re.search(r"from 02 March 2026 04:00 to 02 March 2026 04:03 UTC \(", page.text["summary"])
 

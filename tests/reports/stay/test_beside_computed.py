@@ -24,6 +24,7 @@ def asked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Watch]:
     return folder / "record", watch
 
 
+@pytest.mark.slow
 def test_tables_have_the_second_state_while_a_brake_is_in_question(
     asked: tuple[Path, Watch], tmp_path: Path
 ) -> None:

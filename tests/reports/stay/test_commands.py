@@ -14,6 +14,7 @@ from alongside.cli.main import main
 from alongside.record.layout import JOURNAL
 
 
+@pytest.mark.slow
 def test_report_by_folder_and_by_journal(
     flood: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -59,6 +60,7 @@ def test_places_that_cannot_be_written_are_refused(
     assert (flood / JOURNAL).read_bytes() == journal
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("command", "library"), [("report", "jinja2"), ("report", "matplotlib"), ("lives", "rainflow")]
 )

@@ -39,6 +39,7 @@ def tables(flood: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["states", "events", "actions", "lines"])
 def test_the_columns_of_the_reports_tables(tables: Path, name: str) -> None:
     assert header(tables / f"{name}.csv") == documented(f"`{name}.csv`:", 1)

@@ -109,6 +109,7 @@ def test_the_long_form_holds_each_figure_of_the_states_once(tables: Path, end: s
     assert set(stages["value"]) <= {0.0, 1.0, 2.0, 3.0}
 
 
+@pytest.mark.slow
 def test_the_same_bytes_twice(tables: Path, flood: Path, tmp_path: Path) -> None:
     write_report(flood, tmp_path / "report.html", more=MoreTables(parquet=tmp_path / "parquet"))
     for name in NAMES:

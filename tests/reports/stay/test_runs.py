@@ -45,6 +45,7 @@ def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "record"
 
 
+@pytest.mark.slow
 def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: Path) -> None:
     with open_record(edited) as record:
         arrays = read_arrays(record)
@@ -153,6 +154,7 @@ def test_a_stay_kept_in_place_has_no_holding_power(flood: Path) -> None:
         assert holding_history(read_arrays(record)) is None
 
 
+@pytest.mark.slow
 def test_a_record_of_which_little_is_known_is_shown_with_dashes(tmp_path: Path) -> None:
     """No gauge was ever heard; and nothing but a start and an end is on record."""
     stay = a_stay(tmp_path)

@@ -88,6 +88,7 @@ def test_actions_say_who(tables: Path) -> None:
     assert rows[2]["text"] == f"'=1+1 {NASTY}"
 
 
+@pytest.mark.slow
 def test_lines_have_peaks_and_times_in_stages(flood: Path, tables: Path) -> None:
     with RecordReader(flood) as record:
         pieces = list(record.states())

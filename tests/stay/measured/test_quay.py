@@ -128,6 +128,7 @@ def test_a_ring_of_bollards_is_refused_once(tmp_path: Path) -> None:
     assert found.count("measured from itself") == 1
 
 
+@pytest.mark.slow
 def test_a_long_row_of_bollards_is_read_and_a_long_ring_refused(tmp_path: Path) -> None:
     row = [f"    R{each}: {{from: R{each - 1}, along: 1}}\n" for each in range(1, 3000)]
     first = "    R0: {x: -1500, y: -10, z: 4}\n"

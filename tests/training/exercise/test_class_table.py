@@ -58,6 +58,7 @@ def room(tmp_path: Path, exercise: Exercise) -> Path:
     return folder
 
 
+@pytest.mark.slow
 def test_runs_are_ordered_by_the_best_of_each_and_what_fits_nothing_is_named(
     exercise: Exercise, room: Path
 ) -> None:
@@ -74,6 +75,7 @@ def test_runs_are_ordered_by_the_best_of_each_and_what_fits_nothing_is_named(
     assert "there is no line '99'" in why["stranger.jsonl"]
 
 
+@pytest.mark.slow
 def test_a_row_has_what_the_debrief_of_its_run_says(exercise: Exercise, room: Path) -> None:
     own = debrief(exercise, slack(exercise, 300.0), yardstick_of(exercise)).points
     row = plain(class_table([exercise], action_files(room), not_shown).rows[0])
@@ -90,6 +92,7 @@ def test_a_row_has_what_the_debrief_of_its_run_says(exercise: Exercise, room: Pa
     assert (left["passed"], left["exam"]) == (0, 1)
 
 
+@pytest.mark.slow
 def test_a_table_is_kept_and_worked_out_anew_once_something_is_another(
     exercise: Exercise, room: Path
 ) -> None:
@@ -111,6 +114,7 @@ def test_a_table_is_kept_and_worked_out_anew_once_something_is_another(
     assert [row.trainee for row in again.rows] == [row.trainee for row in first.rows]
 
 
+@pytest.mark.slow
 def test_the_table_is_printed_and_written(
     exercise: Exercise, room: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -136,6 +140,7 @@ def test_the_table_is_printed_and_written(
     assert next(iter(document)) == "format"
 
 
+@pytest.mark.slow
 def test_where_the_terminal_is_narrow_the_parts_are_left_out(exercise: Exercise, room: Path) -> None:
     table = class_table([exercise], action_files(room), not_shown)
     wide, narrow = list(class_rows(table, 200)), list(class_rows(table, 80))
@@ -145,6 +150,7 @@ def test_where_the_terminal_is_narrow_the_parts_are_left_out(exercise: Exercise,
     assert "Parts of the points: --csv, or a wider terminal" in narrow
 
 
+@pytest.mark.slow
 def test_a_changed_exercise_is_said(exercise: Exercise, room: Path) -> None:
     file = Path(exercise.file)
     file.write_text(file.read_text().replace("pass_mark: 60", "pass_mark: 61"))
@@ -152,6 +158,7 @@ def test_a_changed_exercise_is_said(exercise: Exercise, room: Path) -> None:
     assert all(row.changed for row in rows)
 
 
+@pytest.mark.slow
 def test_what_an_instructor_did_is_judged_by_the_file_beside(exercise: Exercise, room: Path) -> None:
     """The exercise as it was given lies beside the actions under their name."""
     given = room / "early.yaml"

@@ -68,6 +68,7 @@ class Console:
         os.close(self.slave)
 
 
+@pytest.mark.slow
 def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> None:
     path, kept = write_exercise(tmp_path, "", tide=flood), tmp_path / "done.jsonl"
     console = Console("exercise", str(path), "--actions", str(kept))
@@ -103,6 +104,7 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
     assert "Rounds made: 1, 1 line tended" in text
 
 
+@pytest.mark.slow
 def test_an_exam_keeps_to_its_time(tmp_path: Path) -> None:
     path, kept = write_exercise(tmp_path, "", tide=flood, more="pace: 5"), tmp_path / "done.jsonl"
     console = Console("exercise", str(path), "--exam", "--actions", str(kept))
@@ -136,6 +138,7 @@ def test_an_exam_keeps_to_its_time(tmp_path: Path) -> None:
     assert attempt["fastest"] == 5.0
 
 
+@pytest.mark.slow
 def test_no_other_pace_in_an_exam(tmp_path: Path) -> None:
     path = write_exercise(tmp_path, "")
     console = Console("exercise", str(path), "--exam", "--speed", "10")
@@ -147,6 +150,7 @@ def test_no_other_pace_in_an_exam(tmp_path: Path) -> None:
     assert console.process.returncode == 2
 
 
+@pytest.mark.slow
 def test_an_exam_whose_console_is_killed_is_on_record_with_what_was_ordered(tmp_path: Path) -> None:
     """Who sees that it goes badly cannot make it undone by ending the process or closing the terminal."""
     path, kept = write_exercise(tmp_path, "", tide=flood), tmp_path / "done.jsonl"

@@ -77,6 +77,7 @@ def test_the_best_plan_keeps_stretch_short_of_a_warning(debriefed: Debrief) -> N
     assert np.nanmax(debriefed.best.run.stretch) < 0.85
 
 
+@pytest.mark.slow
 def test_peaks_are_those_of_the_seconds(exercise: Exercise, tmp_path: Path, path: Path) -> None:
     states = tmp_path / "states.jsonl"
     assert main(["exercise", str(path), "--headless", "--states", str(states)]) == 0

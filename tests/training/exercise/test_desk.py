@@ -40,6 +40,7 @@ def wait_for(there: Callable[[], bool]) -> None:
         time.sleep(0.02)
 
 
+@pytest.mark.slow
 def test_seeking_shows_what_playing_straight_shows(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood))
     shown: list[Shown] = []
@@ -60,6 +61,7 @@ def test_seeking_shows_what_playing_straight_shows(tmp_path: Path) -> None:
     assert straight.lines[2].tension_kn != straight.lines[2].tension_kn, "it has parted"
 
 
+@pytest.mark.slow
 def test_what_is_done_at_the_desk_is_what_a_run_without_it_makes_of_it(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood))
     desk, screen = ExerciseDesk(exercise), Shown()
@@ -95,6 +97,7 @@ ORDERS = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("back", [(), (2600, 1400)], ids=["straight on", "gone back and on again"])
 def test_orders_are_carried_out_at_the_desk_as_without_it(tmp_path: Path, back: tuple[int, ...]) -> None:
     exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood, more=CREWED))
@@ -161,6 +164,7 @@ def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
         desk.stop()
 
 
+@pytest.mark.slow
 def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
     """Tended at 1501 and noted at 1601; back to 1550, noted again; back to 1000, and on. Before the exercise
     nothing can be done."""
@@ -206,6 +210,7 @@ def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
     assert (run.undone, run.done) == (3, (Done(START + 2001, Note("three")),))
 
 
+@pytest.mark.slow
 def test_what_is_judged_while_it_is_played_is_what_is_judged_at_the_end(tmp_path: Path) -> None:
     """A part of half an hour was played beside the desk; a gauge is mended by a call in it, which makes the
     rest another exercise. The debrief of all of it is the same."""
@@ -238,6 +243,7 @@ def test_what_is_judged_while_it_is_played_is_what_is_judged_at_the_end(tmp_path
     assert page(after) == page(alone)
 
 
+@pytest.mark.slow
 def test_judging_begins_anew_where_an_order_was_undone(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, "", BALANCED, flood))
     deed = Done(START + 1000.0, TendLine("2", paid_out=0.3))

@@ -36,6 +36,7 @@ def states(folder: Path, exercise: Path, actions: Path, every: str) -> tuple[lis
     return read[0], read[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stay", [TENDED, BALANCED])
 def test_states_on_a_grid_are_those_of_every_cycle_there(tmp_path: Path, stay: str) -> None:
     """Ours: each action by itself half a minute off the grid, so that a block of no due row comes of it."""

@@ -58,6 +58,7 @@ def test_it_is_the_same_from_where_it_was_kept(exercise: Exercise) -> None:
     assert_same(kept_run(exercise, ACTS, NoPlaying(exercise)), played)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("harm", ["cut", "other orders", "gone"])
 def test_what_cannot_serve_is_played_again(harm: str, exercise: Exercise) -> None:
     played = kept_run(exercise, ACTS, Playing(exercise))

@@ -243,6 +243,7 @@ def test_expected_deeds_are_a_fifth() -> None:
     assert [points_of(costs, (), (), (met, 4)).total for met in (4, 2, 0)] == [100, 90, 80]
 
 
+@pytest.mark.slow
 def test_an_expected_deed_that_did_harm_does_not_count(tmp_path: Path) -> None:
     """Line 1 is to be slacked: half a metre is no harm, two metres hang it slack."""
     row = f"  - {{deed: tend, line: '1', way: slack, since: {second(900)}, by: {second(3000)}, why: 'so'}}"

@@ -44,6 +44,7 @@ def test_a_folder_is_listed_the_easiest_first_and_what_is_wrong_at_the_end(
     assert len(listed[2]["faults"]) == 2
 
 
+@pytest.mark.slow
 def test_without_a_folder_ours_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
     """What the trainer is promised: at least eight, all levels, three berths, and no file wrong."""
     assert main(["exercise"]) == 0

@@ -81,11 +81,13 @@ TRICKS = {
 }
 
 
+@pytest.mark.slow
 def test_who_keeps_the_watch_has_nearly_all(good: Debrief) -> None:
     assert good.points.total >= 90
     assert good.points.passed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("trick", TRICKS)
 def test_a_trick_is_worth_less(
     trick: str, exercise: Exercise, measure: Yardstick, answers: list[Done], good: Debrief
@@ -108,6 +110,7 @@ def test_twelve_orders_in_twelve_seconds_take_two_hands_three_quarters_of_an_hou
     assert all(b - a >= 240.0 for a, b in pairwise(times))
 
 
+@pytest.mark.slow
 def test_the_best_plan_does_not_move_with_what_is_done(
     exercise: Exercise, measure: Yardstick, good: Debrief
 ) -> None:
@@ -117,6 +120,7 @@ def test_the_best_plan_does_not_move_with_what_is_done(
     assert other.best.run.course.cost == good.best.run.course.cost == again.best.course.cost
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("early", [False, True], ids=["at its latest", "as soon as its lengths serve"])
 def test_the_best_plan_does_no_harm_anywhere_in_its_window(
     exercise: Exercise, measure: Yardstick, early: bool
@@ -134,6 +138,7 @@ def test_the_best_plan_does_no_harm_anywhere_in_its_window(
     assert all(each.verdict != "harmed" for each in followed.judged)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("field", ["went_back", "jumped_on", "looked_ahead", "pauses"])
 def test_what_is_done_with_time_costs_points(
     field: str, exercise: Exercise, measure: Yardstick, good: Debrief
@@ -144,12 +149,14 @@ def test_what_is_done_with_time_costs_points(
     assert looked.points.total <= good.points.total - 5
 
 
+@pytest.mark.slow
 def test_where_tending_does_harm_nothing_done_is_the_best(tmp_path: Path) -> None:
     gust = f"  - {{kind: gust, at: {second(2400)}, seconds: 900, speed_kn: 30, from_deg: 180}}"
     measure = yardstick_of(read_exercise(write_exercise(tmp_path, gust, BALANCED, flood, more=MORE)))
     assert measure.best.course.cost <= measure.nothing.course.cost
 
 
+@pytest.mark.slow
 def test_the_same_deeds_give_the_same_debrief(exercise: Exercise, measure: Yardstick, tmp_path: Path) -> None:
     from alongside.training.exercise.debrief_text import debrief_text
 

@@ -213,6 +213,7 @@ def flooded(tmp_path_factory: pytest.TempPathFactory) -> Exercise:
     return read_exercise(write_exercise(tmp_path_factory.mktemp("flooded"), HOUR, BALANCED, flood))
 
 
+@pytest.mark.slow
 def test_a_variation_asks_about_what_the_exercise_asks(flooded: Exercise) -> None:
     drawn = drawn_exercise(flooded, 5, lambda each, _: yardstick_of(each), not_shown)
     assert drawn.seed == 5
@@ -252,6 +253,7 @@ def test_where_none_is_found_it_is_said(flooded: Exercise) -> None:
         drawn_exercise(flooded, 5, measure, not_shown)  # type: ignore[arg-type]
 
 
+@pytest.mark.slow
 def test_what_an_instructor_did_stays_as_it_was(flooded: Exercise) -> None:
     live = GaugeFault("draught_aft", at(2000), 60.0, "silent")
     given = replace(flooded, injections=(*flooded.injections, live), instructed=Instructed((live,)))
@@ -292,6 +294,7 @@ def attempted(exercise: Exercise, path: Path, done: Sequence[Done], seed: int | 
     return path
 
 
+@pytest.mark.slow
 def test_the_seed_of_an_attempt_is_that_of_its_debrief(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -318,6 +321,7 @@ def test_the_seed_of_an_attempt_is_that_of_its_debrief(
     assert (written["exercise"], written["vary"]) == ("exercise", 5)
 
 
+@pytest.mark.slow
 def test_headless_a_variation_is_another_stay_and_the_same_each_time(tmp_path: Path) -> None:
     file = write_exercise(tmp_path, HOUR, BALANCED, flood)
     states = {}
@@ -329,6 +333,7 @@ def test_headless_a_variation_is_another_stay_and_the_same_each_time(tmp_path: P
     assert states["one"] != states["plain"]
 
 
+@pytest.mark.slow
 def test_the_trainer_sees_what_was_drawn(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = write_exercise(tmp_path, HOUR, BALANCED, flood)
     assert main(["exercise", str(file), "--check", "--vary", "5"]) == 0

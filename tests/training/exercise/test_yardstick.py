@@ -58,12 +58,14 @@ def assert_same(one: Run | Course, other: Run | Course) -> None:
             assert ours == theirs, each.name
 
 
+@pytest.mark.slow
 def test_from_its_beginning_it_comes_out_as_played_whole(exercise: Exercise) -> None:
     """To the last bit, and read back from text too."""
     beginning = from_text(Beginning, to_text(beginning_of(exercise)))
     assert_same(run_exercise(exercise, ACTS), run_exercise(exercise, ACTS, beginning))
 
 
+@pytest.mark.slow
 def test_it_is_the_same_whatever_was_done(exercise: Exercise) -> None:
     idle, busy = debrief(exercise, ()), debrief(exercise, ACTS)
     assert idle.plan.rounds == busy.plan.rounds != ()
@@ -73,6 +75,7 @@ def test_it_is_the_same_whatever_was_done(exercise: Exercise) -> None:
     assert busy.as_done.moves == 2
 
 
+@pytest.mark.slow
 def test_what_is_undone_or_outside_is_not_played_but_said(exercise: Exercise) -> None:
     measure = yardstick_of(exercise)
     early = Done(START + 10.0, TendLine("2", paid_out=0.4, by="TK"))
@@ -87,6 +90,7 @@ def kept_file(cache: Path) -> Path:
     return file
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("spoilt", ["as it is", "cut", "other", "older", "missing", "folder"])
 def test_kept_missing_or_spoilt_the_debrief_is_the_same(
     path: Path, tmp_path: Path, cache: Path, capsys: pytest.CaptureFixture[str], spoilt: str
@@ -117,6 +121,7 @@ def test_kept_missing_or_spoilt_the_debrief_is_the_same(
         assert kept_file(cache).read_bytes() == whole, "worked out anew it is the same"
 
 
+@pytest.mark.slow
 def test_a_headless_run_goes_on_from_what_is_kept(path: Path, tmp_path: Path, exercise: Exercise) -> None:
     actions = tmp_path / "done.jsonl"
     write_actions(actions, ACTS)
@@ -131,6 +136,7 @@ def test_a_headless_run_goes_on_from_what_is_kept(path: Path, tmp_path: Path, ex
     assert outputs[0] == outputs[1]
 
 
+@pytest.mark.slow
 def test_nothing_can_be_kept_and_the_debrief_comes_all_the_same(
     path: Path, tmp_path: Path, cache: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -160,6 +166,7 @@ def test_the_key_is_of_all_that_it_follows_from(exercise: Exercise, path: Path) 
     assert key_of(exercise) != first
 
 
+@pytest.mark.slow
 def test_figures_of_the_kept_one_are_those_worked_out(exercise: Exercise) -> None:
     measure = yardstick_of(exercise)
     fresh, given = debrief(exercise, ACTS), debrief(exercise, ACTS, measure)

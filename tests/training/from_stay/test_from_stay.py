@@ -80,6 +80,7 @@ def goes_as_recorded(folder: Path, tmp_path: Path) -> dict[str, list[tuple[str, 
     return lines_at(states)
 
 
+@pytest.mark.slow
 def test_lines_stand_and_go_on_as_in_the_stay(stay: Path, tmp_path: Path) -> None:
     """To 0.1 mm and 0.01 kN, which is what the written lengths are rounded to."""
     folder = cut(tmp_path, stay, stay.with_suffix(".log"))
@@ -97,6 +98,7 @@ def test_lines_stand_and_go_on_as_in_the_stay(stay: Path, tmp_path: Path) -> Non
             assert load == pytest.approx(load_then, abs=1e-2)
 
 
+@pytest.mark.slow
 def test_the_log_is_cut_and_nothing_of_the_watch_is_in_the_folder(stay: Path, tmp_path: Path) -> None:
     folder = cut(tmp_path, stay, stay.with_suffix(".log"))
     assert sorted(each.name for each in folder.iterdir()) == ["exercise.yaml", "feeds.log.gz", "stay.yaml"]
@@ -109,6 +111,7 @@ def test_the_log_is_cut_and_nothing_of_the_watch_is_in_the_folder(stay: Path, tm
     assert f"# the moment: {iso_time(MOMENT)}" in texts
 
 
+@pytest.mark.slow
 def test_with_other_names_ship_and_berth_have_others(stay: Path, tmp_path: Path) -> None:
     more = ("--before", "15", "--after", "30", "--other-names")
     folder = cut(tmp_path, stay, stay.with_suffix(".log"), more=more)
@@ -118,6 +121,7 @@ def test_with_other_names_ship_and_berth_have_others(stay: Path, tmp_path: Path)
     assert "Test" not in texts
 
 
+@pytest.mark.slow
 def test_what_is_proposed_fits_the_stay_and_bears_its_reason(stay: Path, tmp_path: Path) -> None:
     """It blew 12.2 m/s, 23.7 kn: a quarter more is 30 kn. Hold 1 is loaded from 03:30 to 05:30."""
     folder = cut(tmp_path, stay, stay.with_suffix(".log"))
@@ -135,6 +139,7 @@ def test_what_is_proposed_fits_the_stay_and_bears_its_reason(stay: Path, tmp_pat
     assert "a guess" in text
 
 
+@pytest.mark.slow
 def test_a_gauge_that_was_lost_is_lost_again(stay: Path, tmp_path: Path) -> None:
     log = log_of(stay.parent, silent=(4300, 4700))
     folder = cut(tmp_path, stay, log)
@@ -143,6 +148,7 @@ def test_a_gauge_that_was_lost_is_lost_again(stay: Path, tmp_path: Path) -> None
     assert "feed_lost" in text or "raised" in text
 
 
+@pytest.mark.slow
 def test_it_is_checked_played_and_debriefed_at_once(
     stay: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -172,6 +178,7 @@ DEEDS: dict[float, Action] = {
 """What the watch entered: before the cut log, and between that and the exercise."""
 
 
+@pytest.mark.slow
 def test_what_the_watch_did_stands_and_who_did_it_is_left_out(stay: Path, tmp_path: Path) -> None:
     """A record: lines tended, shifted, put out and let go by hand, with initials."""
     log = stay.with_suffix(".log")
@@ -231,6 +238,7 @@ def test_a_folder_that_is_there_is_not_written_into(
     assert main(["exercise", str(stay), "--at", iso_time(MOMENT)]) == 2, "nothing to cut from"
 
 
+@pytest.mark.slow
 def test_lengths_that_do_not_fit_are_faults(
     stay: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -143,6 +143,7 @@ def test_twice_the_speed_works_four_times(tmp_path: Path) -> None:
     assert pushes[1] == pytest.approx(4.0 * pushes[0], rel=1e-9)
 
 
+@pytest.mark.slow
 def test_near_her_period_a_long_wave_ranges_her_far_from_it_hardly(tmp_path: Path) -> None:
     ranges = {}
     for period in (20.0, 60.0, 300.0):
@@ -153,6 +154,7 @@ def test_near_her_period_a_long_wave_ranges_her_far_from_it_hardly(tmp_path: Pat
     assert ranges[60.0] > 2.5 * ranges[20.0]
 
 
+@pytest.mark.slow
 def test_a_long_wave_lifts_water_and_ship_alike(tmp_path: Path) -> None:
     truth = truth_of(stay_with(tmp_path, WAVE % (120.0, ", level_m: 0.2")))
     there = (truth["time"] > 1300.0) & (truth["time"] < 2300.0)
@@ -179,6 +181,7 @@ def test_along_its_axis_only(tmp_path: Path) -> None:
     assert across[1] / along[0] == pytest.approx(1.5 / 1.08, abs=0.02)
 
 
+@pytest.mark.slow
 def test_swell_is_seen_by_gauges_and_felt_by_cells(tmp_path: Path) -> None:
     truth = truth_of(stay_with(tmp_path, SWELL % (9, 0)))
     there = (truth["time"] > 1000.0) & (truth["time"] < 2600.0)
@@ -189,6 +192,7 @@ def test_swell_is_seen_by_gauges_and_felt_by_cells(tmp_path: Path) -> None:
     assert abs(truth["tide"][there].mean() - 2.0) < 0.01
 
 
+@pytest.mark.slow
 def test_in_a_long_swell_draughts_hardly_change_in_a_short_one_they_do(tmp_path: Path) -> None:
     spread = []
     for period in (25, 5):
@@ -198,6 +202,7 @@ def test_in_a_long_swell_draughts_hardly_change_in_a_short_one_they_do(tmp_path:
     assert spread[1] > 0.7
 
 
+@pytest.mark.slow
 def test_the_console_hears_of_it(tmp_path: Path) -> None:
     stay = stay_with(tmp_path, PASSES)
     heard = Heard(stay, simulate(stay))
@@ -206,6 +211,7 @@ def test_the_console_hears_of_it(tmp_path: Path) -> None:
     assert np.ptp(cells[100:]) > 10.0
 
 
+@pytest.mark.slow
 def test_a_tending_while_she_ranges_takes_hold(tmp_path: Path) -> None:
     spring = "fairlead: FS, bollard: B1, rope: polyester,"
     tended = "tended: [{at: 2026-03-02T04:25:00Z, paid_out: 1.5}],"

@@ -4,7 +4,7 @@ import json
 import os
 import stat
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -113,6 +113,7 @@ def lived_through(pair: Pair) -> None:
     pair.inject(2400, kind="spike", channel="draught_fwd", seconds=300.0)
 
 
+@pytest.mark.slow
 def test_what_was_put_in_live_is_what_its_file_makes_of_it(pair: Pair, tmp_path: Path) -> None:
     """Each kind of injection: the same events and figures at the desk as of the written file with the written
     actions, without a screen."""
@@ -149,6 +150,7 @@ def rows_of(events: Iterable[Event]) -> list[str]:
     return [event_line(event) for event in events]
 
 
+@pytest.mark.slow
 def test_the_course_is_byte_for_byte_that_of_the_written_file(tmp_path: Path) -> None:
     """Every state and every event of the exercise as the desk played it, at its pace, beside those that a run
     without a screen writes."""
@@ -158,12 +160,12 @@ def test_the_course_is_byte_for_byte_that_of_the_written_file(tmp_path: Path) ->
     events: list[str] = []
     add = pair.trainee._pictures.add
 
-    def kept(block: Block) -> None:
+    def kept(block: Block, asked: Collection[str] = ()) -> None:
         basis = pair.trainee._player.basis
         rows = [row for row, at in enumerate(block.readings.time.tolist()) if at >= exercise.start]
         states.extend(state_lines(basis, block, rows))
         events.extend(rows_of(event for event in block.events if event.time >= exercise.start))
-        add(block)
+        add(block, asked)
 
     pair.trainee._pictures.add = kept  # type: ignore[method-assign]
     try:
@@ -193,6 +195,7 @@ def test_the_course_is_byte_for_byte_that_of_the_written_file(tmp_path: Path) ->
     assert outputs[1].read_text().splitlines() == events
 
 
+@pytest.mark.slow
 def test_what_was_done_until_then_does_not_change(pair: Pair) -> None:
     """One that is put in changes no event and no figure before its time."""
     pair.go(1500)
@@ -214,6 +217,7 @@ def alike(picture: Picture) -> tuple[object, ...]:
     return picture.time, lines, alerts, figures, picture.advice, picture.at_work == ()
 
 
+@pytest.mark.slow
 def test_the_instructor_has_the_same_picture(pair: Pair) -> None:
     lived_through(pair)
     pair.go(2100)
@@ -231,6 +235,7 @@ def test_the_instructor_has_the_same_picture(pair: Pair) -> None:
     assert alike(instructor) == alike(trainee)
 
 
+@pytest.mark.slow
 def test_time_stands_and_goes_on(pair: Pair) -> None:
     """Nothing can be done meanwhile, it is no pause of the trainee's, and it is on record."""
     pair.trainee.control(Pause(False))
@@ -255,6 +260,7 @@ def test_time_stands_and_goes_on(pair: Pair) -> None:
     assert not pair.trainee.acts
 
 
+@pytest.mark.slow
 def test_a_moment_is_marked(pair: Pair) -> None:
     pair.go(1300)
     pair.of_instructor.wait(lambda p: p.time == START + 1300, WAIT_S)
@@ -265,6 +271,7 @@ def test_a_moment_is_marked(pair: Pair) -> None:
     assert not kept.acts.refused
 
 
+@pytest.mark.slow
 def test_what_cannot_be_is_refused_and_said(pair: Pair) -> None:
     """By the instructor's console at once, and by the trainee's where only that one can know."""
     pair.go(1500)
@@ -281,6 +288,7 @@ def test_what_cannot_be_is_refused_and_said(pair: Pair) -> None:
     assert not pair.trainee.acts
 
 
+@pytest.mark.slow
 def test_what_is_in_sight_is_told(pair: Pair) -> None:
     seen = InSight("ahead", line="2", hours=12, form="tend", size=(80, 24))
     pair.trainee.control(seen)
@@ -290,6 +298,7 @@ def test_what_is_in_sight_is_told(pair: Pair) -> None:
     assert shown.stationed is False, "nobody follows the one who follows"
 
 
+@pytest.mark.slow
 def test_in_an_exam_it_works_and_is_not_counted_against_the_trainee(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, "", BALANCED, flood, more=CREWED))
     pair = Pair(tmp_path, exercise, exam=True)
@@ -308,6 +317,7 @@ def test_in_an_exam_it_works_and_is_not_counted_against_the_trainee(tmp_path: Pa
     assert (attempt.pauses, attempt.paused_s, attempt.refused) == (0, 0.0, 1)
 
 
+@pytest.mark.slow
 def test_an_instructor_who_is_gone_lets_time_go_on(pair: Pair, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(trainee_desk, "MISSED_S", 0.5)
     pair.trainee.control(Pause(False))
@@ -321,6 +331,7 @@ def test_an_instructor_who_is_gone_lets_time_go_on(pair: Pair, monkeypatch: pyte
     assert len(pair.trainee.given.freezes) == 1
 
 
+@pytest.mark.slow
 def test_a_trainee_who_is_gone_is_said_and_what_was_kept_is_written(pair: Pair) -> None:
     """As after a kill: no last row, the lock free."""
     lived_through(pair)
@@ -371,6 +382,7 @@ def test_the_folder_is_for_its_owner_alone_and_has_one_instructor(tmp_path: Path
     folder.close()
 
 
+@pytest.mark.slow
 def test_notes_that_are_none_of_ours_do_no_harm(pair: Pair) -> None:
     notes = pair.place / shared.NOTES
     (notes / "a.json").write_bytes(b"x" * 20_000)
@@ -383,6 +395,7 @@ def test_notes_that_are_none_of_ours_do_no_harm(pair: Pair) -> None:
     assert not pair.trainee.given
 
 
+@pytest.mark.slow
 def test_what_it_is_measured_by_is_that_of_the_exercise_as_given(pair: Pair, tmp_path: Path) -> None:
     """The key by which the instructor's console keeps it is that by which the debrief looks for it."""
     pair.go(1300)

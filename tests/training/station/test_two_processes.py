@@ -182,6 +182,7 @@ def test_the_instructor_says_that_the_trainee_was_killed(both: Both) -> None:
     assert "broken off" in listed.stdout
 
 
+@pytest.mark.slow
 def test_nobody_to_instruct(both: Both) -> None:
     alone = both.run("instruct")
     assert alone.returncode == 2

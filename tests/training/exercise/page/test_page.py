@@ -28,6 +28,7 @@ def page(html: str) -> Page:
     return Page(html)
 
 
+@pytest.mark.slow
 def test_the_page_is_whole_and_fetches_nothing(html: str, page: Page) -> None:
     page.harmless()
     assert "://" not in html
@@ -42,6 +43,7 @@ def test_names_from_outside_are_text(html: str, page: Page) -> None:
     assert html.count("&lt;script&gt;") >= 4, "name, aims, story, trainee"
 
 
+@pytest.mark.slow
 def test_the_same_deeds_give_the_same_bytes(debriefed: Debrief, html: str) -> None:
     again = debrief(debriefed.exercise, ORDERS, attempt=ATTEMPT)
     assert page_of(again) == html
@@ -143,6 +145,7 @@ def test_what_is_not_known_is_said(unknown: Debrief) -> None:
     assert "Nothing came near a limit" in html
 
 
+@pytest.mark.slow
 def test_left_early_is_said(debriefed: Debrief) -> None:
     left = replace(ATTEMPT, left_at=ATTEMPT.left_at - 900.0, pauses=2)
     html = page_of(debrief(debriefed.exercise, ORDERS, attempt=left))
