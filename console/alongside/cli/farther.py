@@ -8,6 +8,7 @@ from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import asked_for
 from alongside.forecast.other_lines.farther import farther_bollard
 from alongside.forecast.other_lines.farther_words import ROWS_LAST, farther_rows
 from alongside.reports.farther_json import farther_object
@@ -34,5 +35,5 @@ def run(options: argparse.Namespace) -> int:
         found = farther_bollard(basis, present, not options.no_rounds, progress.show)
     if options.json:
         write_json(farther_object(found), options.json, FARTHER)
-    print_rows(*farther_rows(found, basis.stay), "", *ROWS_LAST)
+    print_rows(*farther_rows(found, basis.stay), "", asked_for(basis.stay, present), *ROWS_LAST)
     return 0

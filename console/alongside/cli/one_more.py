@@ -12,6 +12,7 @@ from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindAt
+from alongside.forecast.instant_words import asked_for
 from alongside.forecast.other_lines.one_more import AIMS, one_more_line
 from alongside.forecast.other_lines.one_more_words import CAUTION, one_more_rows
 from alongside.forecast.what_if.changes import OtherWind
@@ -58,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
         found = one_more_line(basis, present, options.aim, load, not options.no_rounds, progress.show)
     if options.json:
         write_json(one_more_object(found), options.json, ONE_MORE)
-    print_rows(*one_more_rows(found, stay), "", *CAUTION)
+    print_rows(*one_more_rows(found, stay), "", asked_for(stay, present), *CAUTION)
     return 0
 
 

@@ -10,6 +10,7 @@ from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import asked_for
 from alongside.forecast.passing_words import (
     CAUTION,
     EXAMPLE,
@@ -60,5 +61,5 @@ def run(options: argparse.Namespace) -> int:
     rows = [ship_words(ship, basis.stay.display), "", *passing_rows(passed, basis.stay, by_peak)]
     if seen is not None:
         rows += ["", *peak_rows(basis.stay, ship, *seen)]
-    print_rows(*rows, "", *CAUTION)
+    print_rows(*rows, "", asked_for(basis.stay, present), *CAUTION)
     return 0

@@ -8,6 +8,7 @@ from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import asked_for
 from alongside.forecast.period_words import CAUTION, ranging_rows, typed_wave
 from alongside.forecast.periods import long_waves_of, other_loads, periods_of
 from alongside.reports.output_files import write_json
@@ -37,5 +38,5 @@ def run(options: argparse.Namespace) -> int:
         tried = list(other_loads(basis, present))
     if options.json:
         write_json(ranging_object(present.time, periods, wave, tried), options.json, RANGING)
-    print_rows(*ranging_rows(periods, wave, tried), "", *CAUTION)
+    print_rows(*ranging_rows(periods, wave, tried), "", asked_for(basis.stay, present), *CAUTION)
     return 0

@@ -4,15 +4,15 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
+from alongside.forecast.instant_words import instant_words
 from alongside.forecast.letting_go import Left, Step, stations_of, unsafe_from
 from alongside.forecast.present import Present
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
-from alongside.wording.figures import bearing, force_figure, held_speed, percent, speed_text
+from alongside.wording.figures import bearing, force_figure, held_speed, percent
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
-from alongside.wording.times import DayClock
 
 COLUMNS: Final = 80
 SNAP_BACK: Final = (
@@ -34,7 +34,7 @@ AT_ONCE: Final = (
 def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, present: Present) -> list[str]:
     """Return what holds her at the instant that was asked for, and each step with what is left."""
     display, stations = stay.display, stations_of(stay)
-    rows = [_instant(stay, present), f"All fast: {_held(now, stay)}", ""]
+    rows = [instant_words(stay, present), f"All fast: {_held(now, stay)}", ""]
     unsafe = unsafe_from(steps)
     if unsafe is not None:
         what = _over(unsafe.left)
@@ -65,7 +65,7 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, present: Presen
         "",
         f"Ship   {safe(stay.ship.name)}"[:COLUMNS],
         f"Berth  {safe(stay.berth.name)}, {stay.alongside} side to"[:COLUMNS],
-        f"For    {_instant(stay, present)}"[:COLUMNS],
+        f"For    {instant_words(stay, present)}"[:COLUMNS],
         "",
         *(f"[ ] {each}" for each in AT_ONCE),
         "",
@@ -84,16 +84,6 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, present: Presen
             rows.append(f"    -- singled up; left holds {_held(step.left, stay)} --")
     rows += ["", f"All fast the lines hold {_held(now, stay)}."]
     return [*rows, "", *wrap(f"{SNAP_BACK} {ABOVE}", COLUMNS)]
-
-
-def _instant(stay: Stay, present: Present) -> str:
-    """Return when, and in which wind: `2026-09-12 06:30 +0100, wind 35 kn from 280°`."""
-    at = DayClock(stay.display, present.time).whole(present.time)
-    if not isfinite(present.wind_speed + present.wind_from):
-        return f"{at}, wind not known: as in a calm"
-    if present.wind_speed <= 0.0:
-        return f"{at}, in a calm"
-    return f"{at}, wind {speed_text(present.wind_speed, stay.display)} from {bearing(present.wind_from)}"
 
 
 def _held(left: Left, stay: Stay) -> str:
