@@ -98,6 +98,8 @@ def drawn_section(section: Section, stage: int, display: Display, columns: int, 
     _draw_ship(section, scale, raster)
     for moment in reversed(section.moments):
         _draw_line(section, moment, stage, scale, raster)
+    for moment in reversed(section.moments[1:]):
+        _write_when(section, moment, scale, raster)
     _write_levels(section, scale, display, raster)
     _write_words(section, scale, raster)
     return raster
@@ -169,8 +171,6 @@ def _draw_line(section: Section, moment: Moment, stage: int, scale: Scale, raste
     if moment.when != "now":
         if section.is_out:
             raster.polyline(*ends, LATER_INK, every=DOTTED)
-            column, row = _cell(float(ends[0][0]), float(ends[1][0]))
-            _write_free(raster, column - 3, row, WHEN[moment.when], LATER_INK)
     elif section.is_out:
         raster.polyline(*ends, stage if stage >= 0 else GONE_INK, every=1 if stage >= 0 else DOTTED)
     if moment.when == "now":
@@ -178,6 +178,13 @@ def _draw_line(section: Section, moment: Moment, stage: int, scale: Scale, raste
         raster.write(column, row, "o", WORD_INK)
         column, row = _cell(float(ends[0][1]), float(ends[1][1]))
         raster.write(min(column, raster.columns - 1), row, "O", WORD_INK)
+
+
+def _write_when(section: Section, moment: Moment, scale: Scale, raster: Raster) -> None:
+    """Label a line at high or low water at her fairlead then, clear of the ends of the line now."""
+    if moment.is_drawn and section.is_out:
+        column, row = _cell(float(scale.x(moment.level_m)), float(scale.y(moment.fairlead_z)))
+        _write_free(raster, column - 3, row, WHEN[moment.when], LATER_INK)
 
 
 def _cell(x: float, y: float) -> tuple[int, int]:
