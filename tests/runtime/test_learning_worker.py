@@ -38,6 +38,17 @@ def test_a_line_found_slack_has_more_out_and_that_is_offered_until_it_is_accepte
     assert all(each.learnt is None for each in again.learnt)
 
 
+def test_of_a_load_read_before_any_gauge_was_heard_nothing_is_learnt_and_that_is_said(tmp_path: Path) -> None:
+    """It was taken to agree with a computed load that there was not: a slack line went unnoticed."""
+    watch = Watch(a_stay(tmp_path), None).run(1, {1: ReadLoad("2", 0.0, None, "RV")}, heard=False)
+    picture = with_an_offer(watch.run(3))
+    (found,) = picture.learnt
+    assert (found.finding, found.learnt) == ("nothing", None)
+    assert found.why == "no reading that counts: tide or draught not known"
+    said = "Line 2 found slack; tide or draught not known: nothing can be learnt from it (RV)"
+    assert any(event.text == said for event in picture.log)
+
+
 @pytest.mark.slow
 async def test_the_page_line_offers_it_and_the_form_accepts_it_once_it_is_seen(tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), None).run(5, {4: ReadLoad("2", 0.0, None, "RV")})

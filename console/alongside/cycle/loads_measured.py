@@ -214,6 +214,8 @@ def _rows_read(stay: Stay, read: Sequence[LoadRead]) -> LoadsMeasured:
         unstretched[row] = [lengths.get(line, np.nan) for line in ids]
         load[row, at], sigma[row, at] = each.load_kn, each.sigma_kn
         left[row, at] = Left.COUNTS if abs(each.stiffness - now[at]) <= ALIKE else Left.BEFORE
+        if not each.is_placed:
+            left[row, at] = Left.UNKNOWN
     return LoadsMeasured(
         tuple(ids),
         np.array([each.time for each in read]),

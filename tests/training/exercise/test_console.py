@@ -169,6 +169,7 @@ def test_an_exam_whose_console_is_killed_is_on_record_with_what_was_ordered(tmp_
         console.wait_for(console.shows("Enter orders it"))  # by what was typed: the form had a line
         console.types("\r")
         console.wait_for(lambda: '"master"' in kept.read_text())
+        console.wait_for(lambda: not console.shows("Enter orders it")())  # else the key is the form's
         console.types("g")
         console.wait_for(console.shows("in an exam time goes on by itself"))
         assert not console.shows("Replay goes")()

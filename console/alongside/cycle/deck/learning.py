@@ -8,6 +8,7 @@ from alongside.cycle.deck.altered import OnDeck, rig_of
 from alongside.cycle.deck.loads_read import load_read, sigma_of, with_load
 from alongside.cycle.deck.notes import by_whom, not_done
 from alongside.cycle.lengths import Lengths
+from alongside.forecast.learning.observed import LEFT_WORDS, Left
 from alongside.mechanics.situation import Situation
 from alongside.stay.learnt import SOFTEST, STIFFEST
 from alongside.stay.model import Learnt, Stay
@@ -29,7 +30,8 @@ def load_was_read(
     load = load_read(line.id, action.load_kn, sigma, here, ids, lengths.unstretched, stiffness)
     after = replace(lengths, loads_read=with_load(lengths.loads_read, load))
     words = force_text(action.load_kn, stay.display) if action.load_kn > 0.0 else "slack"
-    text = f"Line {safe(line.id)} found {words}{by_whom(action.by)}"
+    untaught = "" if load.is_placed else f"; {LEFT_WORDS[Left.UNKNOWN]}: nothing can be learnt from it"
+    text = f"Line {safe(line.id)} found {words}{untaught}{by_whom(action.by)}"
     return after, Event(now, "note", line=line.id, value=action.load_kn, text=text)
 
 

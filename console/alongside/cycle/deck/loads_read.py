@@ -2,6 +2,7 @@
 hangs slack. They change nothing by themselves; what they show of rope and length is offered."""
 
 from dataclasses import dataclass
+from math import isnan
 from typing import Final
 
 import numpy as np
@@ -42,6 +43,12 @@ class LoadRead:
     lengths: tuple[tuple[str, float], ...]
     stiffness: float = 1.0
     """What was taken for the line's stiffness then, times that of its curve."""
+
+    @property
+    def is_placed(self) -> bool:
+        """Whether tide and draughts were known: without them no load is computed to set beside it."""
+        at = dict(zip(AFLOAT, self.afloat, strict=True))
+        return not any(isnan(at[name]) for name in ("tide", "draught_fwd", "draught_aft"))
 
 
 def load_read(
