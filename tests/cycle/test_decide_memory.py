@@ -7,13 +7,16 @@ from math import inf, isnan, nan
 import pytest
 
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
-from alongside.alerts.rule_model import Rule
+from alongside.alerts.rule_model import DueBy, Rule
 from alongside.alerts.text import decide_text
-from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory, decide_after, due_now
+from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory, as_remembered, decide_after
+from alongside.cycle.due_now import due_now
+from alongside.forecast.decide_words import order_words
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
 from alongside.forecast.transfer import TransferSaid
 from alongside.record.codec import from_text, to_text
 from alongside.stay.model import Order, TugAlongside, WindLimit
+from alongside.wording.times import DayClock
 from tests.forecast.decide.made import HOUR, MINUTE, NOW, kn, stay_with
 
 STAY = stay_with("display: {force: t, speed: kn, zone: '+00:00'}\n")
@@ -48,6 +51,12 @@ def after(memory: DecideMemory, decisions: Decisions, *actions: Action) -> tuple
     return memory, [event.text for event in events]
 
 
+def due_of(memory: DecideMemory, decisions: Decisions | None, now: float = nan) -> tuple[DueBy, ...] | None:
+    """What is due at an instant, else at that of the look ahead."""
+    now = decisions.time if isnan(now) and decisions is not None else now
+    return due_now(as_remembered(memory, decisions, STAY, now), now)
+
+
 def first() -> DecideMemory:
     memory, words = after(NOTHING_DECIDED, looked())
     assert words == []
@@ -59,7 +68,7 @@ def test_a_forecast_that_has_the_wind_earlier_is_named_as_the_reason() -> None:
     sooner = replace(LIMIT, first=NOW + 4 * HOUR, first_before=NOW + 5 * HOUR)
     memory, words = after(first(), looked(sooner, NOW + 20 * MINUTE, entered))
     assert words == ["Forecast of 04:10 has the wind earlier: order tugs by 06:30, was 07:30"]
-    due = due_now(memory, looked(sooner, NOW + 20 * MINUTE), STAY, NOW + 20 * MINUTE)
+    due = due_of(memory, looked(sooner, NOW + 20 * MINUTE))
     assert due is not None
     assert (due[0].was, due[0].why) == (NOW + 3.5 * HOUR, "forecast of 04:10 has the wind earlier")
 
@@ -90,7 +99,7 @@ def test_the_wind_itself_is_said_to_bring_it_forward_only_from_half_an_hour_on(
     moved = replace(LIMIT, first=LIMIT.first + moves_min * MINUTE)
     memory, said = after(first(), looked(moved, NOW + 600.0))
     assert len(said) == words
-    due = due_now(memory, looked(moved, NOW + 600.0), STAY, NOW + 600.0)
+    due = due_of(memory, looked(moved, NOW + 600.0), NOW + 600.0)
     assert due is not None
     assert due[0].by == moved.first - LEAD, "what is shown is always the time of now"
 
@@ -103,12 +112,12 @@ def test_a_time_that_is_past_stays_the_one_that_was_missed() -> None:
         here = looked(replace(LIMIT, first=max(LIMIT.first, now)), now)
         memory, words = after(memory, here)
         assert words == []
-        due = due_now(memory, here, STAY, now)
+        due = due_of(memory, here, now)
         assert due is not None
         assert due[0].by == NOW + 3.5 * HOUR
     later = looked(replace(LIMIT, first=NOW + 9 * HOUR), NOW + 6.5 * HOUR)
     memory, _ = after(memory, later)
-    due = due_now(memory, later, STAY, NOW + 6.5 * HOUR)
+    due = due_of(memory, later, NOW + 6.5 * HOUR)
     assert due is not None
     assert due[0].by == NOW + 7.5 * HOUR, "the wind is late: there is time again"
 
@@ -127,14 +136,14 @@ def test_what_the_watch_enters_answers_an_order(order: Order, action: Action) ->
     here = looked(order=order)
     memory, _ = after(NOTHING_DECIDED, here, action)
     assert memory.answered(order, STAY, NOW) == NOW
-    (due,) = due_now(memory, here, STAY, NOW) or ()
+    (due,) = due_of(memory, here, NOW) or ()
     assert (due.is_open, due.answered) == (False, NOW)
     assert isnan(memory.answered(order, STAY, NOW + 13 * HOUR)), "it does not serve for ever"
 
 
 def test_a_call_for_something_else_answers_nothing() -> None:
     memory, _ = after(first(), looked(), CallOut("master", by="TK"), CallOut("engineer", "tide", "TK"))
-    assert len(due_now(memory, looked(), STAY, NOW) or ()) == 1
+    assert len(due_of(memory, looked(), NOW) or ()) == 1
 
 
 def test_tugs_alongside_answer_until_they_are_let_go_and_a_call_is_taken_back() -> None:
@@ -164,35 +173,35 @@ def test_one_alert_a_deed_with_what_comes_after_it() -> None:
     )
     here = replace(looked(), rows=rows, limits=(limit,))
     memory, _ = after(NOTHING_DECIDED, here)
-    (due,) = due_now(memory, here, STAY, NOW) or ()
+    (due,) = due_of(memory, here, NOW) or ()
     assert (due.do, due.order) == ("disconnect", "gang")
     assert [order for order, _ in due.then] == ["stop_cargo", "disconnect"]
     memory, _ = after(memory, here, CallOut("linesmen"))
-    (due,) = due_now(memory, here, STAY, NOW) or ()
+    (due,) = due_of(memory, here, NOW) or ()
     assert due.order == "stop_cargo"
     assert due.comes == NOW + 75 * MINUTE, "cargo that stops now waits for the gang that was called now"
 
 
 def test_nothing_is_known_where_nobody_has_looked_and_memory_goes_on_record() -> None:
-    assert due_now(first(), None, STAY, NOW) is None
+    assert due_of(first(), None, NOW) is None
     memory, _ = after(first(), looked(), CallOut("tugs"), SayTransfer(False))
     assert repr(from_text(DecideMemory, to_text(memory))) == repr(memory), "NaN is no NaN"
     lacking = replace(looked(), rows=(DecideRow("tugs", LIMIT, nan, ("tugs",)),))
-    (due,) = due_now(NOTHING_DECIDED, lacking, STAY, NOW) or ()
+    (due,) = due_of(NOTHING_DECIDED, lacking, NOW) or ()
     assert due.by == LIMIT.first, "without a lead time the limit itself is the time"
 
 
 def test_the_alert_says_when_what_is_ordered_comes() -> None:
     rule = Rule("decide", "tugs", (60.0, 15.0, 0.0), sense=-1, unit="min")
     memory, here = first(), looked(replace(LIMIT, first=NOW + HOUR))
-    before = due_now(memory, here, STAY, NOW) or ()
+    before = due_of(memory, here, NOW) or ()
     words = decide_text(STAY.display, rule, NOW, before)
     assert words == (
         "Order tugs now, due 03:30: tugs come 05:30, 30 min after the limit; 38 kn from 200° at 11:00, "
         "limit 30 kn; may be reached 05:00, in 6 of 10 cases"
     )
     memory, _ = after(memory, here, CallOut("tugs"))
-    ordered = due_now(memory, here, STAY, NOW) or ()
+    ordered = due_of(memory, here, NOW) or ()
     words = decide_text(STAY.display, rule, NOW, ordered)
     assert words == "Tugs ordered 04:00: tugs come 05:30, 30 min after the limit"
     assert decide_text(STAY.display, rule, NOW, ()) == "Time to order tugs: no limit expected any more"
@@ -203,5 +212,60 @@ def test_what_was_said_before_any_wind_was_measured_has_not_moved() -> None:
     memory, _ = after(NOTHING_DECIDED, replace(looked(), measured=False))
     memory, words = after(memory, looked(replace(LIMIT, first=NOW + 3 * HOUR), NOW + 60.0))
     assert words == []
-    (due,) = due_now(memory, looked(replace(LIMIT, first=NOW + 3 * HOUR)), STAY, NOW + 60.0) or ()
+    (due,) = due_of(memory, looked(replace(LIMIT, first=NOW + 3 * HOUR)), NOW + 60.0) or ()
     assert isnan(due.was)
+
+
+def said_alike(memory: DecideMemory, here: Decisions, now: float) -> str:
+    """What both page and alert say of the tugs: the same, but for a mark."""
+    clock = DayClock(STAY.display, now)
+    remembered = as_remembered(memory, here, STAY, now)
+    assert remembered is not None
+    rule = Rule("decide", "tugs", (60.0, 15.0, 0.0), sense=-1, unit="min")
+    alert = decide_text(STAY.display, rule, now, due_now(remembered, now) or ())
+    page = order_words(remembered.rows[0], remembered, now, clock)
+    assert alert.replace(": 38 kn", "; 38 kn", 1) == page.replace(": 38 kn", "; 38 kn", 1)
+    assert (due_now(remembered, now) or ())[0].by == remembered.rows[0].due
+    return page.partition("; ")[0]
+
+
+def test_page_and_alert_name_one_due_time_of_an_order_that_was_missed() -> None:
+    """Due 07:30, missed; at 08:10 the newest calculation has 07:45: past as well, so 07:30 stands, both are
+    said. A time to come, by at least ten minutes later, is the due time again, with what it was."""
+    memory = first()
+    now = NOW + 4 * HOUR
+    memory, _ = after(memory, looked(at=now))
+    assert said_alike(memory, looked(at=now), now).startswith("Order tugs now, due 07:30: tugs come 09:30")
+    now += 10 * MINUTE
+    later = looked(replace(LIMIT, first=LIMIT.first + 15 * MINUTE), now)
+    memory, words = after(memory, later)
+    assert words == []
+    expected = "Order tugs now, due 07:30, by the newest calculation 07:45: tugs come 09:40"
+    assert said_alike(memory, later, now).startswith(expected)
+    now += 10 * MINUTE
+    again = looked(replace(LIMIT, first=LIMIT.first + HOUR), now)
+    memory, words = after(memory, again)
+    assert words == ["The wind may come later than was expected: order tugs by 08:30, was 07:30"]
+    assert said_alike(memory, again, now).startswith("Order tugs by 08:30")
+
+
+def test_what_is_missed_is_the_time_that_stood_there_as_it_passed() -> None:
+    """It crept from 07:30 to 07:38 in looks of ten minutes: nobody saw 07:30 pass."""
+    memory = first()
+    crept = replace(LIMIT, first=LIMIT.first + 8 * MINUTE)
+    memory, _ = after(memory, looked(crept, NOW + 3.4 * HOUR))
+    now = NOW + 4 * HOUR
+    here = looked(replace(LIMIT, first=LIMIT.first + 4 * MINUTE), now)
+    memory, _ = after(memory, here)
+    assert said_alike(memory, here, now).startswith(
+        "Order tugs now, due 07:38, by the newest calculation 07:34"
+    )
+
+
+def test_once_the_limit_is_reached_the_newest_time_goes_with_the_clock_and_is_not_said() -> None:
+    memory = first()
+    for hours in (4.0, 6.0, 7.0):
+        now = NOW + hours * HOUR
+        here = looked(replace(LIMIT, first=max(LIMIT.first, now)), now)
+        memory, _ = after(memory, here)
+    assert said_alike(memory, here, now).startswith("Order tugs now, due 07:30: tugs come")

@@ -14,7 +14,8 @@ from alongside.actions import Action
 from alongside.actions.controls import Control
 from alongside.alerts.bars import BAR_AT, stage_of_bar
 from alongside.alerts.model import Alert, Event, Group, Standing
-from alongside.cycle.decide_memory import Answered, DecideMemory, Said, due_now
+from alongside.cycle.decide_memory import Answered, DecideMemory, Said, as_remembered
+from alongside.cycle.due_now import due_now
 from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.cycle.picture import Advice, ChannelRow, DeskActs, FeedRow, FenderRow, History, Picture
 from alongside.cycle.picture_of import blank_picture
@@ -479,8 +480,8 @@ def deciding(stay: Stay | None = None) -> Picture:
     )
     moved = Said("stop_cargo", rows[0].by, NOW, NOW, True, False, 14.4, NOW, NOW + hour, WHY)
     decided = DecideMemory((moved,), (Answered("tugs", NOW - 600.0),), None, NOW)
-    due = due_now(decided, decisions, here.stay, NOW) or ()
-    return replace(here, decisions=decisions, due=due, decided=decided)
+    remembered = as_remembered(decided, decisions, here.stay, NOW)
+    return replace(here, decisions=remembered, due=due_now(remembered, NOW) or (), decided=decided)
 
 
 WHY = "forecast of 03:10 has the wind earlier"

@@ -341,7 +341,17 @@ def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) 
     if not each.is_open:
         return answered_words(each.calls_for, each.order, each.answered, each.lead_s, each.first, clock)
     parts = (
-        due_words(each.calls_for, each.order, each.by, each.lead_s, each.first, now, clock, each.comes),
+        due_words(
+            each.calls_for,
+            each.order,
+            each.by,
+            each.lead_s,
+            each.first,
+            now,
+            clock,
+            each.comes,
+            each.newest,
+        ),
         wind_and_limit(each.peak, each.limit_ms, each.gust, each.agreed, each.gives, clock),
         reached_words(each.first, each.chance, now, clock),
         then_words(each.then, clock),

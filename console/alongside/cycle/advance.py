@@ -16,8 +16,9 @@ from alongside.alerts.model import Event, Watchlist
 from alongside.alerts.rule_model import DueBys
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.block import NONE_KNOWN, Block, Circumstances, in_order
-from alongside.cycle.decide_memory import decide_after, due_now
+from alongside.cycle.decide_memory import as_remembered, decide_after
 from alongside.cycle.deck.places import with_places
+from alongside.cycle.due_now import due_now
 from alongside.cycle.guard import Guard
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.memory import Memory
@@ -78,7 +79,10 @@ def _advance(
         lambda: decide_after(memory.decided, basis.stay, around.decisions, now, actions),
         lambda: (memory.decided, ()),
     )
-    due = guard.run("decide", lambda: due_now(decided, around.decisions, basis.stay, now), lambda: None)
+    decisions = guard.run(
+        "decide", lambda: as_remembered(decided, around.decisions, basis.stay, now), lambda: None
+    )
+    due = guard.run("decide", lambda: due_now(decisions, now), lambda: None)
     assessment, watchlist, alert_events = guard.run(
         "alerts",
         lambda: _alerted(mooring, alerts_before, actions, around, guard, due),
@@ -123,7 +127,7 @@ def _advance(
         bridge_fault=around.bridge_fault,
         next_limits=around.next_limits,
         due=due,
-        decisions=around.decisions,
+        decisions=decisions,
         doubts=belief.doubts(len(readings) - 1),
         others=holding.others,
         ranges=mooring.ranges,

@@ -6,16 +6,14 @@ last: an entry of the forecast, the set of limits that counts, what the lines ho
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from math import inf, isfinite, isnan, nan
 from typing import Final
 
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import DueBy
-from alongside.forecast.decided import DecideRow, Decisions, comes_at
+from alongside.forecast.decided import DecideRow, Decisions, when
 from alongside.forecast.transfer import TransferSaid
-from alongside.stay.model import Deed, Order, Stay
+from alongside.stay.model import Order, Stay
 from alongside.wording.actions import transfer_words
 from alongside.wording.decide import DEEDS
 from alongside.wording.figures import held_speed
@@ -39,8 +37,8 @@ CALLS: Final[dict[str, Order]] = {"tugs": "tugs", "pilot": "pilot", "linesmen": 
 @dataclass(frozen=True, slots=True)
 class Said:
     """What was said last of one order, UNIX s: due `by`, since `at`; `was` before it moved, NaN where it did
-    not, and why. `missed` is the first time that passed unanswered, NaN for none. The rest is what it rested
-    on."""
+    not, and why. `missed` is when it was due as that passed unanswered, NaN for none; `shown` when it is due
+    by the look ahead that was taken last. The rest is what it rested on."""
 
     order: Order
     by: float
@@ -53,6 +51,7 @@ class Said:
     was: float = nan
     why: str = ""
     missed: float = nan
+    shown: float = nan
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,26 +173,31 @@ def _said(old: Said | None, row: DecideRow, decisions: Decisions, stay: Stay, no
         limit.agreed is None,
         limit.limit_ms,
         limit.expected,
+        missed=row.by if row.by < now else nan,
+        shown=row.by,
     )
     if old is None:
-        return replace(new, missed=new.by if new.by < now else nan)
-    missed = old.missed if isfinite(old.missed) else old.by
-    if row.by < now and missed < now:  # still past: the time that was missed stands
-        return replace(old, missed=missed, newest=decisions.newest)
-    same = replace(old, newest=decisions.newest)
-    if not abs(row.by - old.by) >= MOVED_S:
+        return new
+    missed = old.missed if isfinite(old.missed) else old.shown
+    passed = missed < now
+    same = replace(old, newest=decisions.newest, missed=missed if passed else new.missed, shown=row.by)
+    if row.by < now and passed:  # still past: the time that was missed stands
         return same
-    why = _why(old, row, decisions, stay)
-    if not why and old.by - row.by < FAR_S:  # as the hours come nearer their spread narrows
+    before = missed if passed else old.by
+    if not abs(row.by - before) >= MOVED_S:
+        return same
+    word = "earlier" if row.by < before else "later"
+    why = _why(old, row, decisions, stay, word)
+    if not why and not passed and old.by - row.by < FAR_S:  # as the hours come nearer their spread narrows
         return same if row.by < old.by else replace(new, at=old.at, was=old.was, why=old.why)
-    return replace(new, was=old.by, why=why or "the wind may come earlier than was expected")
+    return replace(new, was=before, why=why or f"the wind may come {word} than was expected")
 
 
-def _why(old: Said, row: DecideRow, decisions: Decisions, stay: Stay) -> str:
-    """Return what has moved a time: `forecast of 02:00 has the wind earlier`; "" where it is but the wind."""
-    earlier, limit = row.by < old.by, row.limit
-    clock, word = DayClock(stay.display, decisions.time), "earlier" if earlier else "later"
-    by_forecast = row.by < row.by_before if earlier else row.by > row.by_before
+def _why(old: Said, row: DecideRow, decisions: Decisions, stay: Stay, word: str) -> str:
+    """Return what has moved a time, `word` earlier or later: `forecast of 02:00 has the wind earlier`; ""
+    where it is but the wind."""
+    limit, clock = row.limit, DayClock(stay.display, decisions.time)
+    by_forecast = row.by < row.by_before if word == "earlier" else row.by > row.by_before
     if decisions.newest > old.newest and by_forecast:
         return f"forecast of {clock(decisions.newest)} has the wind {word}"
     if limit.with_transfer != old.with_transfer:
@@ -211,61 +215,23 @@ def _over(old: Said, decisions: Decisions, stay: Stay) -> str:
     return "no limit is likely to be reached"
 
 
-def due_now(
+def as_remembered(
     memory: DecideMemory, decisions: Decisions | None, stay: Stay, now: float
-) -> tuple[DueBy, ...] | None:
-    """Return what is due, one each deed, and what is ordered already; None where nothing is known of the
-    hours ahead."""
+) -> Decisions | None:
+    """Return a look ahead with what is remembered of each order: the due time that was missed, as long as it
+    is past by this look too; what has moved it; when it was given. The soonest due first. None without a
+    look."""
     if decisions is None:
         return None
-    deeds = {limit.do for limit in decisions.limits}
-    by_deed: dict[Deed, list[DecideRow]] = {}
-    for row in decisions.rows:
-        # One alert a deed: to stop cargo stands in its own, also where it is to be disconnected sooner.
-        deed = next((each for each in deeds if each == row.order), row.limit.do)
-        by_deed.setdefault(deed, []).append(row)
-    return tuple(_of_deed(memory, decisions, stay, deed, rows, now) for deed, rows in by_deed.items())
+    rows = (_row_remembered(memory, row, stay, now) for row in decisions.rows)
+    return replace(decisions, rows=tuple(sorted(rows, key=when)))
 
 
-def _of_deed(
-    memory: DecideMemory,
-    decisions: Decisions,
-    stay: Stay,
-    deed: Deed,
-    rows: Sequence[DecideRow],
-    now: float,
-) -> DueBy:
-    """Return what is to be ordered next of one deed; where all is, the last of it, with when it was."""
-    left = [row for row in rows if isnan(memory.answered(row.order, stay, now))]
-    if left:
-        due = _due(deed, left, memory.said_of(left[0].order), now)
-        given = partial(memory.answered, stay=stay, now=now)
-        return replace(due, comes=comes_at(left[0], decisions.rows, now // 60.0 * 60.0, given))
-    last = max(rows, key=lambda row: memory.answered(row.order, stay, now))
-    due = _due(deed, [last], memory.said_of(last.order), now)
-    return replace(due, answered=memory.answered(last.order, stay, now))
-
-
-def _due(deed: Deed, rows: Sequence[DecideRow], said: Said | None, now: float) -> DueBy:
-    row, limit = rows[0], rows[0].limit
-    by = limit.first if isnan(row.by) else row.by
-    if said is not None and said.missed < now and by < now:
-        by = said.missed
-    moved = said is not None and isfinite(said.was) and by >= now
-    return DueBy(
-        do=deed,
-        calls_for=limit.do,
-        order=row.order,
-        by=by,
-        lead_s=row.lead_s,
-        first=limit.first,
-        chance=limit.chance,
-        peak=(limit.peak_ms, limit.peak_from_deg, limit.peak_at),
-        limit_ms=limit.limit_ms,
-        gust=limit.gust,
-        agreed=limit.agreed is not None,
-        gives=limit.gives,
-        was=said.was if moved and said is not None else nan,
-        why=said.why if moved and said is not None else "",
-        then=tuple((each.order, each.by) for each in rows[1:]),
-    )
+def _row_remembered(memory: DecideMemory, row: DecideRow, stay: Stay, now: float) -> DecideRow:
+    row = replace(row, answered=memory.answered(row.order, stay, now))
+    said = memory.said_of(row.order)
+    if said is None:
+        return row
+    if row.by < now:
+        return replace(row, missed=said.missed if said.missed < now else nan)
+    return replace(row, was=said.was, why=said.why if isfinite(said.was) else "")

@@ -1,13 +1,20 @@
 """Times to decide by as rows of words, for the command and the page."""
 
 from collections.abc import Sequence
-from math import isfinite, isnan, nan
+from math import isfinite, isnan
 from typing import Final
 
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome, comes_at
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display, WindLimit
-from alongside.wording.decide import NAMES, due_words, reached_words, wind_and_limit
+from alongside.wording.decide import (
+    NAMES,
+    answered_words,
+    due_words,
+    moved_words,
+    reached_words,
+    wind_and_limit,
+)
 from alongside.wording.figures import bearing, held_speed, speed_text
 from alongside.wording.times import DayClock
 
@@ -34,11 +41,19 @@ def why_words(limit: LimitToCome, clock: DayClock) -> str:
     return wind_and_limit(peak, limit.limit_ms, limit.gust, limit.agreed is not None, limit.gives, clock)
 
 
-def row_words(row: DecideRow, now: float, clock: DayClock, comes: float = nan) -> str:
-    """Return what is to be done by when, and why; `comes` as of `comes_at`."""
+def order_words(row: DecideRow, decisions: Decisions, now: float, clock: DayClock) -> str:
+    """Return what is to be done by when, why, and what has moved it; once it is ordered when it comes."""
     limit = row.limit
-    due = due_words(limit.do, row.order, row.by, row.lead_s, limit.first, now, clock, comes)
-    return f"{due}; {why_words(limit, clock)}; {reached_words(limit.first, limit.chance, now, clock)}"
+    if not row.is_open:
+        return answered_words(limit.do, row.order, row.answered, row.lead_s, limit.first, clock)
+    comes = comes_at(row, decisions.rows, now)
+    parts = (
+        due_words(limit.do, row.order, row.due, row.lead_s, limit.first, now, clock, comes, row.by),
+        why_words(limit, clock),
+        reached_words(limit.first, limit.chance, now, clock),
+        moved_words(row.was, row.why, clock),
+    )
+    return "; ".join(part for part in parts if part)
 
 
 def which_set(decisions: Decisions, said: bool, clock: DayClock) -> str:
@@ -79,10 +94,7 @@ def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> l
         f"{clock(now)} to {clock(decisions.until)}, {decisions.members} cases, "
         f"limits {which_set(decisions, said, clock)}",
         "",
-        *(
-            [row_words(row, now, clock, comes_at(row, decisions.rows, now)) for row in decisions.rows]
-            or [nothing_words(decisions)]
-        ),
+        *([order_words(row, decisions, now, clock) for row in decisions.rows] or [nothing_words(decisions)]),
     ]
     other = [limit for limit in decisions.limits if all(row.limit is not limit for row in decisions.rows)]
     if other:

@@ -1,6 +1,6 @@
 """What is to be decided by when, as frozen data for alerts, screens, record and JSON."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, isinf, isnan, nan
 
@@ -45,17 +45,36 @@ class LimitToCome:
 
 @dataclass(frozen=True, slots=True)
 class DecideRow:
-    """`order` is due `by`, UNIX s: `lead_s` before the limit may be reached first. NaN: its lead time is not
-    given, `lacking` says of what."""
+    """`order` is due at `due`, UNIX s: by this calculation `by`, `lead_s` before the limit may be reached
+    first; where a due time has passed unanswered, and this one is past too, that one. NaN: its lead time is
+    not given, `lacking` says of what."""
 
     order: Order
     limit: LimitToCome
     lead_s: float
     lacking: tuple[Order, ...] = ()
+    missed: float = nan
+    """When it was due as that passed unanswered; NaN where it has not, or there is time again."""
+    was: float = nan
+    """When it was due before it moved; NaN where it did not."""
+    why: str = ""
+    """What has moved it."""
+    answered: float = nan
+    """When it was given, minus infinity for tugs that are there; NaN where it is still to be given."""
+
+    @property
+    def is_open(self) -> bool:
+        """Return whether it is still to be given."""
+        return isnan(self.answered)
 
     @property
     def by(self) -> float:
         return self.limit.first - self.lead_s
+
+    @property
+    def due(self) -> float:
+        """Return the one time that is named for this order wherever it stands."""
+        return self.by if isnan(self.missed) else self.missed
 
     @property
     def by_before(self) -> float:
@@ -103,19 +122,16 @@ class Decisions:
 
 def when(row: DecideRow) -> float:
     """Return what rows are ordered by: those without a lead time last, by their limit."""
-    return inf if isnan(row.by) else row.by
+    return inf if isnan(row.due) else row.due
 
 
-def comes_at(
-    row: DecideRow, rows: Sequence[DecideRow], now: float, answered: Callable[[Order], float] = lambda _: nan
-) -> float:
+def comes_at(row: DecideRow, rows: Sequence[DecideRow], now: float) -> float:
     """Return when what the limit of a row calls for is done, UNIX s, if all of it that nobody has ordered is
-    ordered now: no earlier than its slowest part. `answered`: when an order was given, NaN for not yet,
-    infinite for there already."""
-    given = [(each, answered(each.order)) for each in rows if each.limit is row.limit]
+    ordered in this minute: no earlier than its slowest part."""
+    minute = now // 60.0 * 60.0
     times = [
-        (now if isnan(at) else at) + each.lead_s
-        for each, at in given
-        if not isinf(at) and not isnan(each.lead_s)
+        (minute if each.is_open else each.answered) + each.lead_s
+        for each in rows
+        if each.limit is row.limit and not isinf(each.answered) and not isnan(each.lead_s)
     ]
     return max(times, default=nan)

@@ -8,8 +8,8 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.decide_words import holds_words, nothing_words, row_words, which_set
-from alongside.forecast.decided import DecideRow, Decisions, comes_at
+from alongside.forecast.decide_words import holds_words, nothing_words, order_words, which_set
+from alongside.forecast.decided import DecideRow, Decisions
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.board import Board, scroll_by
 from alongside.screens.chart_window import Window, time_labels
@@ -17,7 +17,7 @@ from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
 from alongside.screens.view import View
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.decide import NAMES, answered_words, moved_words
+from alongside.wording.decide import NAMES
 from alongside.wording.figures import held_speed, speed_figure
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.times import DayClock, short_span
@@ -52,10 +52,9 @@ class DecidePage(Board):
         picture = view.watch
         alerts = tuple((each.key, each.stage) for each in picture.alerts if each.cause == "decide")
         return (
-            id(picture.decisions),
+            picture.decisions,
             picture.due,
-            picture.decided,
-            picture.stay.tugs,
+            picture.decided.transfer,
             alerts,
             int(picture.time) // 60,
             view.scroll,
@@ -149,20 +148,19 @@ def _figures(view: View, axis: Axis, name: str, values: Sequence[tuple[float, st
 def _order(view: View, axis: Axis, row: DecideRow) -> list[Piece]:
     """Return the line of one order: to when it is due, from then on to when the limit may be reached, and
     when half of the cases have reached it."""
-    palette, picture, limit = view.palette, view.watch, row.limit
+    palette, limit = view.palette, row.limit
     cells = ["·"] * axis.columns
     first = axis.column(limit.first)
-    at = picture.decided.answered(row.order, picture.stay, picture.time)
-    if not isnan(row.by):
-        cells[axis.column(row.by) : first] = "═" * (first - axis.column(row.by))
+    if not isnan(row.due):
+        cells[axis.column(row.due) : first] = "═" * (first - axis.column(row.due))
     cells[first] = FIRST
     if isfinite(limit.expected) and axis.column(limit.expected) > first:
         cells[axis.column(limit.expected)] = HALF
-    if not isnan(row.by):
-        cells[axis.column(row.by)] = DUE
-    if not isnan(at):
-        cells[axis.column(at)] = ORDERED
-    style = palette.label if not isnan(at) else palette.style(palette.stage(_stage(view, row)), bold=True)
+    if not isnan(row.due):
+        cells[axis.column(row.due)] = DUE
+    if not row.is_open:
+        cells[axis.column(row.answered)] = ORDERED
+    style = palette.label if not row.is_open else palette.style(palette.stage(_stage(view, row)), bold=True)
     return [(fill_to(f" {NAMES[row.order]}", NAME), style), ("".join(cells), style)]
 
 
@@ -175,17 +173,11 @@ def _stage(view: View, row: DecideRow) -> Stage:
 
 def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
     """Return each order in words, then what the times rest on and what is not given."""
-    palette, picture = view.palette, view.watch
-    display, now = view.stay.display, picture.time
+    palette, display, now = view.palette, view.stay.display, view.watch.time
     clock, rows = DayClock(display, now), list[list[Piece]]()
     for row in decisions.rows:
-        at = picture.decided.answered(row.order, picture.stay, now)
-        if isnan(at):
-            text, style = _due_words(row, decisions, picture, clock), palette.strong
-        else:
-            text = answered_words(row.limit.do, row.order, at, row.lead_s, row.limit.first, clock)
-            style = palette.label
-        rows += _wrapped(text, width, style)
+        text = order_words(row, decisions, now, clock)
+        rows += _wrapped(text, width, palette.strong if row.is_open else palette.label)
     if not decisions.rows:
         rows += _wrapped(nothing_words(decisions), width, palette.strong)
     notes = [holds_words(decisions, display, clock), *decisions.notes]
@@ -193,19 +185,6 @@ def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
     for note in notes:
         rows += _wrapped(f"{note[:1].upper()}{note[1:]}", width, palette.label) if note else []
     return rows
-
-
-def _due_words(row: DecideRow, decisions: Decisions, picture: Picture, clock: DayClock) -> str:
-    """Return what is due and why, and what has moved it."""
-    said = picture.decided.said_of(row.order)
-    moved = "" if said is None else moved_words(said.was, said.why, clock)
-    comes = comes_at(
-        row,
-        decisions.rows,
-        picture.time,
-        lambda order: picture.decided.answered(order, picture.stay, picture.time),
-    )
-    return "; ".join(part for part in (row_words(row, picture.time, clock, comes), moved) if part)
 
 
 def _wrapped(text: str, width: int, style: Style) -> list[list[Piece]]:

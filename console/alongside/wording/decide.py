@@ -72,16 +72,20 @@ def due_words(
     now: float,
     clock: DayClock,
     comes: float = nan,
+    newest: float = nan,
 ) -> str:
     """Return what is to be done and by when: `Order tugs by 03:40`; past that when it comes of being done
     now: `Order tugs now, due 03:40: tugs come 05:00, 20 min after the limit`, or at `comes`, UNIX s, where
-    something else that is late keeps it."""
+    something else that is late keeps it. Where the `newest` calculation has another time, both stand there,
+    as long as the limit is not reached: from then on its time goes with the clock."""
     deed = DEEDS[order]
     if isnan(lead_s):
         return f"{deed}: lead time not given, limit may be reached {clock(first)}"
     if by >= now:
         return f"{deed} by {clock(by)}"
     due = f"{deed} now, due {clock(by)}"
+    if first > now and isfinite(newest) and clock(newest) != clock(by):
+        due += f", by the newest calculation {clock(newest)}"
     if lead_s <= 0.0:
         return due
     at = now + lead_s if isnan(comes) else comes

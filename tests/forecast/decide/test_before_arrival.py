@@ -11,7 +11,7 @@ from alongside.cli.main import main
 from alongside.forecast.basis import Basis
 from alongside.forecast.decide_by import decide_by
 from alongside.forecast.decide_orders import rows_of
-from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows, row_words
+from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows
 from alongside.forecast.decided import Decisions, LimitToCome, comes_at
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
@@ -88,11 +88,16 @@ def test_what_is_late_is_done_no_earlier_than_the_slowest_part_of_it() -> None:
     # Gang 30 min and disconnecting 45 make 75; cargo 15 and 45 make 60; disconnecting alone 45.
     limit = LimitToCome("disconnect", None, 15.0, NOW + 600.0, NOW, 1.0, 16.0, NOW, 200.0, True)
     rows = rows_of(LEAD, [limit])
-    assert [comes_at(row, rows, NOW) - NOW for row in rows] == [75 * 60.0] * 3
+    at = NOW + 75 * 60.0
+    assert [comes_at(row, rows, NOW) for row in rows] == [at] * 3
     clock = DayClock(stay_with().display, NOW)
-    words = [row_words(row, NOW, clock, comes_at(row, rows, NOW)) for row in rows]
+    words = [
+        due_words("disconnect", row.order, row.by, row.lead_s, limit.first, NOW, clock, at) for row in rows
+    ]
     assert all(f": disconnected {clock(NOW + 75 * 60.0)}, 65 min after the limit" in each for each in words)
     called = {"gang": NOW - 20 * 60.0}
-    assert comes_at(rows[2], rows, NOW, lambda order: called.get(order, nan)) - NOW == 60 * 60.0
-    there = {"gang": inf, "stop_cargo": inf}
-    assert comes_at(rows[2], rows, NOW, lambda order: there.get(order, nan)) - NOW == 45 * 60.0
+    given = [replace(row, answered=called.get(row.order, nan)) for row in rows]
+    assert comes_at(given[2], given, NOW) - NOW == 60 * 60.0
+    there = {"gang": -inf, "stop_cargo": -inf}
+    given = [replace(row, answered=there.get(row.order, nan)) for row in rows]
+    assert comes_at(given[2], given, NOW) - NOW == 45 * 60.0
