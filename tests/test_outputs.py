@@ -14,7 +14,7 @@ import pytest
 from alongside import actions
 from alongside.cli.main import main
 from alongside.feeds.inbox import FeedLine
-from alongside.forecast.learning.found import LineFound, Spread
+from alongside.forecast.learning.line_found import LineFound, Spread
 from alongside.forecast.learning.then import LineThen, Then
 from alongside.reports.batch.alarm_load import StandingAlert
 from alongside.reports.batch.highest import FIGURES

@@ -8,7 +8,8 @@ from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
-from alongside.forecast.learning.found import LineFound, as_of_now, found_in
+from alongside.forecast.learning.found import found_in
+from alongside.forecast.learning.line_found import LineFound, as_of_now
 from alongside.forecast.learning.then import then_of
 from alongside.forecast.learning_words import CAUTION, learning_rows
 from alongside.reports.learn_json import learn_object

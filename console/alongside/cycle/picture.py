@@ -16,7 +16,7 @@ from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.watchkeeping import NOTHING_KEPT, Watchkeeping
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.decided import Decisions
-from alongside.forecast.learning.found import LineFound
+from alongside.forecast.learning.line_found import LineFound
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower, WeakSpot

@@ -5,7 +5,7 @@ from math import isfinite
 from typing import Final
 
 from alongside.forecast.learning.chosen import Explanation
-from alongside.forecast.learning.found import LineFound
+from alongside.forecast.learning.line_found import LineFound
 from alongside.forecast.learning.then import Then
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display, Stay

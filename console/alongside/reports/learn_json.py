@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from alongside.forecast.learning.found import LineFound, Spread
+from alongside.forecast.learning.line_found import LineFound, Spread
 from alongside.forecast.learning.then import LineThen, Then
 from alongside.forecast.learning_words import grade_words
 from alongside.reports.what_if_json import number_or_null

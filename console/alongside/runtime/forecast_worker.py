@@ -10,7 +10,6 @@ lengths.
 import time
 from collections.abc import Callable
 from dataclasses import replace
-from queue import Empty, SimpleQueue
 from typing import Final
 
 import numpy as np
@@ -31,9 +30,7 @@ from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Present
 from alongside.forecast.transfer import TransferSaid
 from alongside.readings import Floats
-from alongside.record.faultlog import keep_trace
-from alongside.runtime.freed_memory import give_back
-from alongside.runtime.worker import Worker
+from alongside.runtime.one_question import OneQuestion
 
 EVERY_S: Final = 300.0
 REST_S: Final = 5.0
@@ -52,28 +49,31 @@ class ForecastWorker:
         self.forecast: Forecast | None = None
         self.next_limits: NextLimits = None
         self.decisions: Decisions | None = None
-        self.failed = ""
-        """Where the trace of the fault that stopped the last forecast is kept; "" while all is well."""
         self._basis = basis
         self._monotonic = monotonic
-        self._worker = Worker[Present]("forecast", self._work, lambda: None)
-        self._answers: SimpleQueue[tuple[Present, Looked | None, str]] = SimpleQueue()
-        self._started = self._busy = False
+        self._looking = OneQuestion[Present, Looked]("forecast", self._looked, self._take, monotonic)
         self._last: tuple[float, Floats, tuple[str, ...]] = (-np.inf, np.empty(0), ())
         """Time, lengths and brakes in question of the newest one asked for."""
         self._last_entered: tuple[WindForecast, TransferSaid | None] = ((), None)
         self._answered_lengths: Floats = np.empty(0)
         self._worked_at = -np.inf
 
+    @property
+    def failed(self) -> str:
+        """Return where the trace of the fault of the last forecast is kept; "" while all is well."""
+        return self._looking.failed
+
     def look(self, block: Block, memory: Memory, history: History) -> Forecast | None:
         """Return the newest forecast as it serves the last instant of a block; ask for one where due."""
-        self._take_answers()
+        self._looking.take_answers()
         now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
         asked = memory.lengths.brakes.asked
         if self._basis.tide is None and self._basis.stay.decide is None:
             return None
         blown_otherwise = (memory.wind_forecast, memory.decided.transfer) != self._last_entered
-        if not self._busy and (blown_otherwise or self._is_due(now, lengths, asked, _asked_at(memory))):
+        if not self._looking.busy and (
+            blown_otherwise or self._is_due(now, lengths, asked, _asked_at(memory))
+        ):
             self._last_entered = memory.wind_forecast, memory.decided.transfer
             self._ask(replace(self._present(block, memory, history), asked=asked))
         if self.forecast is None or self.forecast.time > now:
@@ -84,12 +84,7 @@ class ForecastWorker:
 
     def wait(self, seconds: float) -> None:
         """Wait until nothing is being worked out, or for so long: for whoever has time."""
-        until = self._monotonic() + seconds
-        while self._busy and self._monotonic() < until:
-            try:
-                self._take(*self._answers.get(timeout=max(until - self._monotonic(), 0.0)))
-            except Empty:
-                return
+        self._looking.wait(seconds)
 
     def _present(self, block: Block, memory: Memory, history: History) -> Present:
         """Return the instant from which the cycle looked ahead last, else the one at hand."""
@@ -111,33 +106,14 @@ class ForecastWorker:
         return rested and (unknown or now >= before + EVERY_S)
 
     def _ask(self, present: Present) -> None:
-        self._last, self._busy = (present.time, present.unstretched, present.asked), True
+        self._last = present.time, present.unstretched, present.asked
         self._worked_at = self._monotonic()
-        if not self._started:
-            self._started = True
-            self._worker.start()
-        self._worker.post(present)
+        self._looking.ask(present)
 
-    def _work(self) -> None:
-        for present in self._worker.posted():
-            try:
-                looked = look_ahead(self._basis, present), decide_by(self._basis, present)
-                self._answers.put((present, looked, ""))
-            except (
-                Exception
-            ):  # guards the thread: a forecast that fails is reported, the watch goes on without
-                self._answers.put((present, None, str(keep_trace())))
-            give_back()
+    def _looked(self, present: Present) -> Looked:
+        return look_ahead(self._basis, present), decide_by(self._basis, present)
 
-    def _take_answers(self) -> None:
-        try:
-            while True:
-                self._take(*self._answers.get_nowait())
-        except Empty:
-            return
-
-    def _take(self, present: Present, looked: Looked | None, failed: str) -> None:
-        self._busy, self.failed = False, failed
+    def _take(self, present: Present, looked: Looked | None) -> None:
         forecast, self.decisions = (None, None) if looked is None else looked
         self.forecast = forecast
         self._answered_lengths = present.unstretched

@@ -7,7 +7,6 @@ another by what was done on deck: what was found before that rests on another an
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from queue import Empty, SimpleQueue
 from typing import Final
 
 import numpy as np
@@ -15,13 +14,12 @@ import numpy as np
 from alongside.cycle.block import Block
 from alongside.cycle.loads_measured import NOTHING_MEASURED, LoadsMeasured
 from alongside.cycle.memory import Memory
-from alongside.forecast.learning.found import LEAST_CELLS, LineFound, as_of_now, found_in
+from alongside.forecast.learning.found import LEAST_CELLS, found_in
+from alongside.forecast.learning.line_found import LineFound, as_of_now
 from alongside.forecast.learning.observed import Observed
-from alongside.record.faultlog import keep_trace
 from alongside.record.states import States
-from alongside.runtime.freed_memory import give_back
 from alongside.runtime.loads_of_stay import added_states
-from alongside.runtime.worker import Worker
+from alongside.runtime.one_question import OneQuestion
 from alongside.stay.model import Stay
 
 REST_S: Final = 10.0
@@ -41,17 +39,20 @@ class LearningWorker:
 
     def __init__(self, monotonic: Callable[[], float] = time.monotonic) -> None:
         self.measured: LoadsMeasured = NOTHING_MEASURED
-        self.failed = ""
-        """Where the trace of the fault that stopped the last search is kept; "" while all is well."""
         self._monotonic = monotonic
-        self._worker = Worker[_Question]("learning", self._work, lambda: None)
-        self._answers: SimpleQueue[tuple[_Question, tuple[LineFound, ...], str]] = SimpleQueue()
+        self._search = OneQuestion[_Question, tuple[LineFound, ...]](
+            "learning", lambda asked: found_in(asked.stay, asked.observed), self._take, monotonic
+        )
         self._found: tuple[LineFound, ...] = ()
         self._of: Stay | None = None
         self._asked: tuple[int, int] = (0, 0)
         self._asked_of: Stay | None = None
         self._asked_at = -np.inf
-        self._started = self._busy = False
+
+    @property
+    def failed(self) -> str:
+        """Return where the trace of the fault that stopped the last search is kept; "" while all is well."""
+        return self._search.failed
 
     def add(self, stay: Stay, block: Block, asked: Sequence[str]) -> None:
         """Remember what was measured in a block; `asked` names lines whose brakes are in question."""
@@ -71,48 +72,23 @@ class LearningWorker:
 
     def look(self, stay: Stay, memory: Memory) -> tuple[LineFound, ...]:
         """Return what was found last, for the stay as it is now; ask anew where due."""
-        self._take_answers()
+        self._search.take_answers()
         read = memory.lengths.loads_read
         about = self.measured.time.size, len(read)
         enough = about[0] >= LEAST_CELLS or about[1] > 0
-        if enough and not self._busy and self._is_due(stay, about):
+        if enough and not self._search.busy and self._is_due(stay, about):
             self._asked, self._asked_of, self._asked_at = about, stay, self._monotonic()
-            self._busy = True
-            if not self._started:
-                self._started = True
-                self._worker.start()
-            self._worker.post(_Question(stay, self.measured.observed(stay, read), about))
+            self._search.ask(_Question(stay, self.measured.observed(stay, read), about))
         return as_of_now(stay, self._found, memory.lengths.unstretched) if self._of is stay else ()
 
     def wait(self, seconds: float) -> None:
         """Wait until nothing is being worked out, or for so long: for whoever has time."""
-        until = self._monotonic() + seconds
-        while self._busy and self._monotonic() < until:
-            try:
-                self._take(*self._answers.get(timeout=max(until - self._monotonic(), 0.0)))
-            except Empty:
-                return
+        self._search.wait(seconds)
 
     def _is_due(self, stay: Stay, about: tuple[int, int]) -> bool:
         if about[1] != self._asked[1] or stay is not self._asked_of:
             return True
         return about != self._asked and self._monotonic() - self._asked_at >= REST_S
 
-    def _work(self) -> None:
-        for question in self._worker.posted():
-            try:
-                self._answers.put((question, found_in(question.stay, question.observed), ""))
-            except Exception:  # guards the thread: a search that fails is reported, the watch goes on without
-                self._answers.put((question, (), str(keep_trace())))
-            give_back()
-
-    def _take_answers(self) -> None:
-        try:
-            while True:
-                self._take(*self._answers.get_nowait())
-        except Empty:
-            return
-
-    def _take(self, question: _Question, found: tuple[LineFound, ...], failed: str) -> None:
-        self._busy, self.failed = False, failed
-        self._found, self._of = found, question.stay
+    def _take(self, question: _Question, found: tuple[LineFound, ...] | None) -> None:
+        self._found, self._of = found or (), question.stay

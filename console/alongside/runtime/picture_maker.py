@@ -59,7 +59,7 @@ class PictureMaker:
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
         self._block: Block | None = None
         self._fault = ""
-        self._no_forecast = False
+        self._not_worked_out: set[str] = set()
         self._failed: set[str] = set()
 
     def add(self, block: Block, asked: Sequence[str] = ()) -> None:
@@ -79,6 +79,13 @@ class PictureMaker:
             if part not in self._failed:
                 self._failed.add(part)
                 keep_text(guard.trace)
+
+    def _note_failed(self, now: float, what: str, trace: str) -> None:
+        """Put on the log, once, that something cannot be worked out; `trace` "" where it can."""
+        if trace and what not in self._not_worked_out:
+            text = f"{what} cannot be worked out; trace in {trace}"
+            self.log_events([Event(now, "note", text=text)])
+        (self._not_worked_out.add if trace else self._not_worked_out.discard)(what)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -123,11 +130,10 @@ class PictureMaker:
             forecast = guard.run(
                 "ahead", lambda: self.forecasts.look(block, memory, self.past.history()), lambda: None
             )
-        if self.forecasts.failed and not self._no_forecast:
-            text = f"the hours ahead cannot be worked out; trace in {self.forecasts.failed}"
-            self.log_events([Event(float(self._block.situation.time[-1]), "note", text=text)])
-        self._no_forecast = bool(self.forecasts.failed)
         learnt = guard.run("learning", lambda: self.learning.look(self.basis.stay, memory), lambda: ())
+        now = float(block.situation.time[-1])
+        self._note_failed(now, "the hours ahead", self.forecasts.failed)
+        self._note_failed(now, "what loads show of lines", self.learning.failed)
         picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         holding, text = guard.run(
             "holding",

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from alongside.forecast.learning.found import LineFound, found_in
+from alongside.forecast.learning.found import found_in
+from alongside.forecast.learning.line_found import LineFound
 from alongside.forecast.learning.observed import Left, Observed
 from alongside.stay.model import Learnt, Stay
 from tests.forecast.learning.taught_stays import afloat, observed, river_quay, taught_so

@@ -7,7 +7,7 @@ from math import nan
 import numpy as np
 
 from alongside.forecast.basis import Basis
-from alongside.forecast.learning.found import LineFound
+from alongside.forecast.learning.line_found import LineFound
 from alongside.forecast.rope_ranges import rope_ranges
 from alongside.mechanics.hold import hold
 from alongside.mechanics.holding import holding_power
