@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Action, AnswerBrake, Correct, LineGone, MakeFast, ShiftLine
+from alongside.actions import Action, AnswerBrake, Correct, LineGone, MakeFast, NameRope, RenewLine, ShiftLine
 from alongside.screens.deck_words import brake_answer, deck_deed
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
@@ -51,6 +51,12 @@ def stay(tmp_path_factory: pytest.TempPathFactory) -> Stay:
         ("fast 31,5 m", MakeFast("2", length_m=31.5, by="RV")),
         ("shift to B1", ShiftLine("2", bollard="B1", by="RV")),
         ("shift over FB to B1 at 4", ShiftLine("2", "FB", "B1", 4.0 * 9.80665, by="RV")),
+        ("renew serial PL 22-13", RenewLine("2", by="RV", serial="PL 22-13")),
+        (
+            "renew rope polyester at 4 serial PL-7",
+            RenewLine("2", "polyester", 4.0 * 9.80665, None, "RV", "PL-7"),
+        ),
+        ("serial  PL-7", NameRope("2", "PL-7", "RV")),
         ("take back", Correct(line="2", by="RV")),
     ],
 )
@@ -68,6 +74,8 @@ def test_deeds_on_deck(stay: Stay, text: str, action: Action) -> None:
         ("held", "no winch"),
         ("shift to B2", "leads so already"),
         ("shift to B9", "no bollard"),
+        ("serial", "the number on the rope"),
+        ("renew serial " + "9" * 61, "up to 60"),
     ],
 )
 def test_what_is_no_deed_says_what_is_expected(stay: Stay, text: str, expected: str) -> None:
@@ -105,3 +113,18 @@ async def test_a_line_let_go_is_said_to_be_let_go_and_asks_for_nothing(tmp_path:
     async with console(watch.last, size=(120, 30)) as shown:
         assert "let go" in shown.text
         assert "2 (let go) by eye" not in shown.text
+
+
+async def test_a_number_for_a_rope_of_the_stay_file_is_refused_and_one_for_a_new_rope_is_said(
+    tmp_path: Path,
+) -> None:
+    watch = Watch(a_stay(tmp_path), None).run(6, {5: RenewLine("2", tension_kn=20.0, by="RV")})
+    for line, said in (
+        ("1", "its rope is one of the stay file"),
+        ("2", "Will record: line 2, its rope is PL-7"),
+    ):
+        async with console(watch.last, size=(120, 30)) as shown:
+            await shown.press("x", "shift+tab", "end", *["backspace"] * 3, line, "tab")
+            await shown.type("serial PL-7")
+            await shown.press("tab", "r", "v", "enter")
+            assert said in shown.text

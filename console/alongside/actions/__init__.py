@@ -201,17 +201,30 @@ class AddLine:
     length_m: float | None = None
     bight_with: str = ""
     by: str = ""
+    serial: str = ""
+    """Of its main rope, as marked on it; "" where nobody has said."""
 
 
 @dataclass(frozen=True, slots=True)
 class RenewLine:
     """A line got a new main rope, of a kind of the stay file, None: of the same kind, and was made fast: with
-    metres of it out, unstretched, or a tension, else that of the stay file."""
+    metres of it out, unstretched, or a tension, else that of the stay file. `serial` as of a line put out."""
 
     line: str
     rope: str | None = None
     tension_kn: float | None = None
     length_m: float | None = None
+    by: str = ""
+    serial: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NameRope:
+    """The main rope of a line that was put out or renewed has this serial number, as marked on it: from when
+    it came into the line on."""
+
+    line: str
+    serial: str
     by: str = ""
 
 
@@ -334,6 +347,7 @@ Action = (
     | ShiftLine
     | AddLine
     | RenewLine
+    | NameRope
     | SetBrake
     | ReadLoad
     | AcceptLearnt

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from alongside.cycle.deck.altered import Rigged
+from alongside.cycle.deck.new_line import is_stand_in
 from alongside.cycle.picture import Picture
 from alongside.forecast.learning_words import finding_words
 from alongside.stay.model import Display
@@ -25,15 +26,24 @@ def rigged_text(rig: Rigged, display: Display) -> str:
     """Return `is not as in the stay file: over F3 to B12, new rope polyester`."""
     parts = [f"over {safe(rig.fairlead)} to {safe(rig.bollard)}"]
     if rig.rope is not None:
-        parts.append(f"new rope {safe(rig.rope.name)}")
+        parts.append(f"new rope {safe(rig.rope.name)}{_serial_words(rig.serial)}")
     if rig.brake_kn is not None:
         parts.append(f"brake set to hold {force_text(rig.brake_kn, display)}")
     if rig.learnt is not None:
         parts.append(f"accepted: {learnt_words(rig.learnt.stiffness, rig.learnt.more_m)}")
     if rig.new is not None and rig.new.bight_with:
         parts.append(f"other part of line {safe(rig.new.bight_with)}")
+    if rig.new is not None and rig.rope is None and not rig.new.bight_with:
+        parts.append(f"rope {safe(rig.new.rope.name)}{_serial_words(rig.new.serial)}")
     what = "is not in the stay file" if rig.new is not None else "is not as in the stay file"
     return f"{what}: {', '.join(parts)}"
+
+
+def _serial_words(serial: str) -> str:
+    """Return `, serial PL-2213`, or that nobody has said it."""
+    if not serial or is_stand_in(serial):
+        return ", serial not entered: x, serial"
+    return f", serial {safe(serial)}"
 
 
 def tug_rows(picture: Picture) -> Iterator[str]:

@@ -12,6 +12,7 @@ from alongside.actions import (
     Correct,
     LineGone,
     MakeFast,
+    NameRope,
     ReadLoad,
     RenewLine,
     SetBrake,
@@ -23,15 +24,13 @@ from alongside.forecast.what_if.changes import FastAnew, Shift, in_words
 from alongside.forecast.what_if.other_leads import rope_of_kind
 from alongside.forecast.what_if.typed import MOST_ROPE_M, named_words, parse_change
 from alongside.screens.refusal import Refused
-from alongside.stay.model import Line, Stay
+from alongside.stay.model import Line, Rope, Stay
 from alongside.wording.figures import force_text, metres
 from alongside.wording.safe import safe
 from alongside.wording.typed_tending import HAND_TIGHT, NUMBER, line_of, load_kn, load_typed, number
 
 BRAKE: Final = "slipped, slipped 0.30 (m), or held"
-WORDS: Final = (
-    "parted, let go, fast, shift, add, double, renew, brake, slipped 0.30, found 12, accept, take back"
-)
+WORDS: Final = "parted, let go, fast, shift, add, double, renew, serial, brake, slipped 0.30, found 12, accept, take back"
 ACCEPT: Final = r"accept(ed)?(\s+what\s+was\s+learnt)?"
 FOUND: Final = (
     rf"found\s+(?:(?P<slack>slack)|(?P<load>{NUMBER})\s*(?P<unit>t|kn)?"
@@ -39,6 +38,8 @@ FOUND: Final = (
 )
 WITHIN_SD: Final = 1.645
 """Standard deviations within which 9 of 10 lie."""
+MOST_SERIAL: Final = 60
+NO_SERIAL: Final = "no serial yet"
 TAKE_BACK: Final = r"take\s+back|undo|correct"
 
 
@@ -60,6 +61,9 @@ def _deed(stay: Stay, line: Line, what: str, by: str) -> tuple[Action, str]:
         return LineGone(line.id, "parted", by), f"{name} parted"
     if word in ("let go", "gone"):
         return LineGone(line.id, "let_go", by), f"{name} let go"
+    if re.match(r"serial\b", word):
+        _, serial = _with_serial(what)
+        return NameRope(line.id, serial, by), f"{name}, its rope is {safe(serial)}"
     if re.fullmatch(TAKE_BACK, word):
         return Correct(line=line.id, by=by), f"{name}: last deed taken back"
     if word.startswith("fast"):
@@ -92,6 +96,7 @@ def _deed(stay: Stay, line: Line, what: str, by: str) -> tuple[Action, str]:
 def _added(stay: Stay, name: str, rest: str, by: str) -> tuple[Action, str]:
     if not re.fullmatch(r"[A-Za-z0-9_.-]{1,8}", name):
         raise Refused("the new line's name is missing, expected up to 8 letters and figures, such as 11")
+    rest, serial = _with_serial(rest)
     words = _words_of(rest, ("like", "over", "to", "rope", "winch", "at", "with"))
     like = None if "like" not in words else line_of(stay, words["like"])
     rope = rope_of_kind(stay, words["rope"]) if "rope" in words else (like.rope if like else None)
@@ -108,10 +113,11 @@ def _added(stay: Stay, name: str, rest: str, by: str) -> tuple[Action, str]:
         load,
         length,
         by=by,
+        serial=serial,
     )
     over = words.get("over") or (like.fairlead if like else "?")
     to = words.get("to") or (like.bollard if like else "?")
-    return action, f"line {safe(name)} over {safe(over)} to {safe(to)}, {safe(rope.name)}"
+    return action, f"line {safe(name)} over {safe(over)} to {safe(to)}, {_rope_words(rope, serial)}"
 
 
 def _doubled(stay: Stay, line: Line, rest: str, by: str) -> tuple[Action, str]:
@@ -135,11 +141,28 @@ def _doubled(stay: Stay, line: Line, rest: str, by: str) -> tuple[Action, str]:
 
 
 def _renewed(stay: Stay, line: Line, rest: str, by: str) -> tuple[Action, str]:
+    rest, serial = _with_serial(rest)
     words = _words_of(rest, ("rope", "at", "with"))
     rope = rope_of_kind(stay, words["rope"]) if "rope" in words else line.rope
     load, length = _load(stay, words, rope.strength_kn)
-    action = RenewLine(line.id, words.get("rope"), load, length, by)
-    return action, f"line {safe(line.id)} has a new rope, {safe(rope.name)}"
+    action = RenewLine(line.id, words.get("rope"), load, length, by, serial)
+    return action, f"line {safe(line.id)} has a new rope, {_rope_words(rope, serial)}"
+
+
+def _with_serial(rest: str) -> tuple[str, str]:
+    """Return what was typed before the serial number of a rope, and that, "" for none. Raise Refused for one
+    that cannot be."""
+    before, word, serial = rest, "", ""
+    if typed := re.search(r"\bserial\b", rest, re.IGNORECASE):
+        before, word, serial = rest[: typed.start()], typed[0], rest[typed.end() :].strip()
+    if word and not 0 < len(serial) <= MOST_SERIAL:
+        raise Refused(f"expected the number on the rope, up to {MOST_SERIAL} characters: serial PL-2213")
+    return before, serial
+
+
+def _rope_words(rope: Rope, serial: str) -> str:
+    """Return `polyester, serial PL-2213`, or that the number is not said yet."""
+    return f"{safe(rope.name)}, {f'serial {safe(serial)}' if serial else NO_SERIAL}"
 
 
 def _load_read(stay: Stay, line: Line, word: str, by: str) -> tuple[Action, str]:

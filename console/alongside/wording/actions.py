@@ -19,6 +19,7 @@ from alongside.actions import (
     LetTugGo,
     LineGone,
     MakeFast,
+    NameRope,
     Note,
     PutTug,
     ReadByHand,
@@ -114,7 +115,8 @@ def _kind_and_subject(action: Action) -> tuple[str, str]:
             return action_name(action), ""
 
 
-OfALine = LineGone | MakeFast | ShiftLine | AddLine | RenewLine | SetBrake | ReadLoad | AcceptLearnt
+NewRope = AddLine | RenewLine | NameRope
+OfALine = LineGone | MakeFast | ShiftLine | NewRope | SetBrake | ReadLoad | AcceptLearnt
 OnDeck = OfALine | PutTug | LetTugGo | ChangeCargo
 ON_DECK: Final = get_args(OnDeck)
 
@@ -129,10 +131,12 @@ def _on_deck(action: OnDeck) -> str:
             return f"line {safe(action.line)} shifted{_led(action)}"
         case AddLine():
             part = f" as the other part of {safe(action.bight_with)}" if action.bight_with else ""
-            return f"line {safe(action.line)} put out{part}{_made_fast(action)}"
+            return f"line {safe(action.line)} put out{part}{_serial(action)}{_made_fast(action)}"
         case RenewLine():
             rope = "" if action.rope is None else f" {safe(action.rope)}"
-            return f"line {safe(action.line)} has a new rope{rope}{_made_fast(action)}"
+            return f"line {safe(action.line)} has a new rope{rope}{_serial(action)}{_made_fast(action)}"
+        case NameRope():
+            return f"line {safe(action.line)}, its rope is {safe(action.serial)}"
         case SetBrake():
             return f"line {safe(action.line)}, brake set to hold {action.holding_kn:.0f} kN"
         case ReadLoad():
@@ -193,6 +197,10 @@ def _made_fast(action: MakeFast | AddLine | RenewLine) -> str:
     if action.length_m is not None:
         return f", {metres(action.length_m)} of main rope"
     return "" if action.tension_kn is None else f" with {action.tension_kn:.0f} kN"
+
+
+def _serial(action: AddLine | RenewLine) -> str:
+    return f", rope {safe(action.serial)}" if action.serial else ""
 
 
 def _cargo(action: ChangeCargo) -> str:

@@ -10,7 +10,11 @@ import pytest
 from alongside.errors import WrongInput
 from alongside.record.ropes.database import database_to_read
 from alongside.record.ropes.store import uses_in_database
+from alongside.reports.output_files import Outputs
+from alongside.reports.ropes.history_text import list_rows, rope_rows
 from alongside.reports.ropes.keeping import Ropes, keep, read_ropes
+from alongside.reports.ropes.sheet import sheet_object
+from alongside.reports.ropes.sheet_page import sheet_page
 from tests.record.ropes.kept import BEGIN, HOUR, NOW, entry, found, use
 
 DAY = date(2026, 11, 29)
@@ -111,9 +115,21 @@ def test_a_new_rope_without_its_number_is_said_and_the_old_one_was_there(tmp_pat
     path = tmp_path / "ropes.db"
     stand_in = "line 3, new 2026-03-02T05:00:00Z"
     rows = keep(path, [found(use("PL-1"), use(stand_in, begin=BEGIN + HOUR))], now=NOW, who="TK")
-    assert rows[1] == f"  a new rope without its number: enter it as {stand_in!r} renamed to=NUMBER"
-    where = {each.history.serial: each.history.where for each in read_ropes(path, DAY).conditions}
+    how = f"enter {stand_in!r} renamed to=NUMBER"
+    assert rows[1] == f"  a new rope without its number: {how}"
+    ropes = read_ropes(path, DAY)
+    where = {each.history.serial: each.history.where for each in ropes.conditions}
     assert where == {"PL-1": "was line 3", stand_in: "line 3"}
+    said = f"{stand_in!r} stands in for its number, which is not entered: {how}"
+    assert said in list(list_rows(ropes.conditions, DAY))
+    one = ropes.of(stand_in)
+    assert one is not None
+    assert f"  {said}" in list(rope_rows(one, DAY))
+    assert [each["stands_in"] for each in sheet_object(ropes)["ropes"]] == [False, True]
+    with Outputs() as outputs:
+        sheet_page(outputs, tmp_path / "sheet.html", ropes)
+    page = (tmp_path / "sheet.html").read_text(encoding="utf-8")
+    assert page.count("stands in for its number, which is not entered") == 2
 
 
 def test_renamed_ropes_carry_their_history(tmp_path: Path) -> None:

@@ -17,14 +17,15 @@ from alongside.stay.model import CargoOperation, Learnt, Line, Rope, Stay, TugAl
 @dataclass(frozen=True, slots=True)
 class Rigged:
     """How a line is rigged that is not as the stay file has it: over which fairlead to which bollard, with
-    another rope, what its brake is set to hold, kN, what was learnt of it; `new` a line that the file has
-    not."""
+    another rope since UNIX s, what its brake is set to hold, kN, what was learnt of it; `new` a line that the
+    file has not."""
 
     line: str
     fairlead: str
     bollard: str
     rope: Rope | None = None
     serial: str = ""
+    rope_since: float | None = None
     brake_kn: float | None = None
     new: Line | None = None
     learnt: Learnt | None = None
@@ -164,7 +165,7 @@ def _rigged(stay: Stay, line: Line, rig: Rigged | None) -> Line:
     if rig is None:
         return line
     if rig.rope is not None:
-        line = replace(line, rope=rig.rope, serial=rig.serial, learnt=None)
+        line = replace(line, rope=rig.rope, serial=rig.serial, rope_since=rig.rope_since, learnt=None)
     if rig.learnt is not None:
         line = taught(line, rig.learnt)
     return moved_line(stay, line, Shift(line.id, rig.bollard, rig.fairlead))

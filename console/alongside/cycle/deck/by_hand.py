@@ -13,6 +13,7 @@ from alongside.actions import (
     LetTugGo,
     LineGone,
     MakeFast,
+    NameRope,
     PutTug,
     ReadLoad,
     RenewLine,
@@ -23,10 +24,12 @@ from alongside.actions import (
 from alongside.alerts.model import Event
 from alongside.cycle.brakes.answers import answered, question_over
 from alongside.cycle.deck.altered import altered_stay, rig_of, shifted, with_bights
+from alongside.cycle.deck.gone import line_gone
 from alongside.cycle.deck.learning import learnt_accepted, load_was_read, made_fast_since
 from alongside.cycle.deck.line_state import line_state, with_line_state
 from alongside.cycle.deck.made_fast import made_fast_anew
 from alongside.cycle.deck.model import LineDeed, last_deed, taken_back, with_deed
+from alongside.cycle.deck.named_ropes import rope_named
 from alongside.cycle.deck.new_line import renewed
 from alongside.cycle.deck.notes import by_whom, not_done, taken_back_event
 from alongside.cycle.deck.others import OF_DECISIONS, OTHERS, done_to_others
@@ -34,14 +37,12 @@ from alongside.cycle.lengths import Lengths, tend_by_hand
 from alongside.errors import WrongInput
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.situation import Situation
-from alongside.readings import Floats
-from alongside.stay.making_fast import times_fast
 from alongside.stay.model import Line, Stay
 from alongside.wording.figures import force_text
 from alongside.wording.safe import safe
 
 Changed = tuple[Lengths, tuple[Event, ...]]
-Noted = SetBrake | ReadLoad | AcceptLearnt
+Noted = SetBrake | ReadLoad | AcceptLearnt | NameRope
 Lasting = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | AddLine | RenewLine | Noted
 Others = PutTug | LetTugGo | ChangeCargo
 OnALine = Lasting | Correct
@@ -153,18 +154,20 @@ def _effect(
             after, more = brakes_touched(after, touched, known, now)
             return after, events + more
         case LineGone():
-            why = _why_not_gone(stay, lengths, index, now)
-            if why:
-                return lengths, (not_done(now, action.line, why),)
-            return _gone(lengths, index, now, action)
+            after, event = line_gone(stay, lengths, index, now, action)
+            return after, (event,)
         case MakeFast():
             after, events = in_both_states(
                 lengths, lambda one: made_fast_anew(stay, arrangement, one, here, index, action)
             )
             brakes, deck = after.brakes.without({action.line}), made_fast_since(after.deck, action.line)
             return replace(after, brakes=brakes, deck=deck if after is not lengths else after.deck), events
-        case ReadLoad():
-            after, event = load_was_read(stay, lengths, here, index, action)
+        case ReadLoad() | NameRope():
+            after, event = (
+                load_was_read(stay, lengths, here, index, action)
+                if isinstance(action, ReadLoad)
+                else rope_named(stay, lengths, index, now, action)
+            )
             return after, (event,)
         case AcceptLearnt():
             return _learnt(stay, lengths, index, now, action)
@@ -236,7 +239,7 @@ def _fast_there(
     now = float(here.time[0])
     rig = replace(rig_of(line, lengths.deck), fairlead=line.fairlead, bollard=line.bollard)
     if isinstance(action, RenewLine):
-        rig = replace(rig, rope=line.rope, serial=line.serial, learnt=None)
+        rig = replace(rig, rope=line.rope, serial=line.serial, rope_since=line.rope_since, learnt=None)
     there = replace(stay, lines=tuple(line if at == index else each for at, each in enumerate(stay.lines)))
     tension = action.tension_kn
     if tension is None and action.length_m is None:
@@ -252,31 +255,6 @@ def _fast_there(
     deck = made_fast_since(lengths.deck.with_rig(action.line, rig), action.line)
     after = replace(after, deck=deck, brakes=after.brakes.without({action.line}))
     return after, (replace(events[0], text=text),)
-
-
-def _gone(lengths: Lengths, index: int, now: float, action: LineGone) -> Changed:
-    """Return the lengths without a line that parted or was let go: nothing is asked of its brake."""
-    went = lengths.with_line_parted if action.how == "parted" else lengths.with_line_let_go
-    brakes = lengths.brakes.without({action.line})
-    if brakes.slipped is not None:
-        brakes = replace(brakes, slipped=_without(brakes.slipped, index))
-    what = "parted" if action.how == "parted" else "let go"
-    text = f"Line {safe(action.line)} {what}{by_whom(action.by)}"
-    event = Event(now, action.how, line=action.line, text=text)
-    return replace(went(index, now), brakes=brakes), (event,)
-
-
-def _without(lengths: Floats, index: int) -> Floats:
-    left = lengths.copy()
-    left[index] = float("nan")
-    return left
-
-
-def _why_not_gone(stay: Stay, lengths: Lengths, index: int, now: float) -> str:
-    if lengths.gone[index]:
-        return "it is gone already"
-    is_out = lengths.fast[index] or times_fast(stay)[index] <= now
-    return "" if is_out else "it is not made fast"
 
 
 def _corrected(stay: Stay, lengths: Lengths, index: int, now: float, action: Correct) -> Changed:

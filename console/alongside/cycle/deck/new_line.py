@@ -37,6 +37,9 @@ def line_put_out(stay: Stay, gone: Sequence[bool], action: AddLine, now: float) 
     }
     line = new_line(stay, change, like, now, taken)
     made_fast = replace(line.made_fast, settled=True)
+    if not action.bight_with:
+        tail = line.tail and replace(line.tail, serial=stand_in(f"tail of line {line.id}", now))
+        line = replace(line, serial=_serial(stay, line.id, action.serial, now), tail=tail, rope_since=now)
     if action.tension_kn is None and action.length_m is not None:
         made_fast = replace(made_fast, tension_kn=HAND_TIGHT_SHARE * line.smallest_mbl_kn)
     return replace(line, made_fast=made_fast, bight_with=action.bight_with)
@@ -59,18 +62,40 @@ def _other_part(stay: Stay, line: Line | None, gone: Sequence[bool], action: Add
 
 
 def renewed(stay: Stay, line: Line, action: RenewLine, now: float) -> Line:
-    """Return a line with a new main rope: whole, and of a serial of its own, so that its wear begins anew.
+    """Return a line with a new main rope: whole, and of a serial of its own, so that its use begins anew.
     Raise WrongInput for a kind of rope that the stay file has not."""
     rope = line.rope if action.rope is None else rope_of_kind(stay, action.rope)
     if action.rope is None and line.learnt is not None:
         rope = stay.ropes.get(line.rope.name, line.rope)
-    serial = f"line {line.id}{_NEW}{iso_time(floor(now))}"
-    return replace(line, rope=replace(rope, residual_strength=1.0), serial=serial, learnt=None)
+    serial = _serial(stay, line.id, action.serial, now)
+    new = replace(rope, residual_strength=1.0)
+    return replace(line, rope=new, serial=serial, learnt=None, rope_since=now)
+
+
+def _serial(stay: Stay, line: str, given: str, now: float) -> str:
+    """Return the serial number of a new rope: as given, else one that stands in for it."""
+    if given:
+        check_free(stay, line, given)
+    return given or stand_in(f"line {line}", now)
+
+
+def check_free(stay: Stay, line: str, serial: str) -> None:
+    """Raise WrongInput for a serial number that another rope or tail of the stay has."""
+    for each in stay.lines:
+        if serial == each.serial and each.id != line:
+            raise WrongInput(f"serial {safe(serial)} is that of line {safe(each.id)}")
+        if each.tail is not None and serial == each.tail.serial:
+            raise WrongInput(f"serial {safe(serial)} is that of the tail of line {safe(each.id)}")
 
 
 _NEW: Final = ", new "
 
 
+def stand_in(part: str, since: float) -> str:
+    """Return what stands in for the serial number of a rope or tail that came into its place then, UNIX s."""
+    return f"{part}{_NEW}{iso_time(floor(since))}"
+
+
 def is_stand_in(serial: str) -> bool:
-    """Return whether a serial number is one that a new rope was given here, until it gets its own."""
-    return serial.startswith("line ") and _NEW in serial
+    """Return whether a serial number is one that stands in for that of a new rope, until somebody says it."""
+    return serial.startswith(("line ", "tail of line ")) and _NEW in serial

@@ -11,12 +11,14 @@ from alongside.actions import (
     LetTugGo,
     LineGone,
     MakeFast,
+    NameRope,
     PutTug,
     RenewLine,
     SetBrake,
     ShiftLine,
 )
 from alongside.cycle.deck.altered import OnDeck, shifted
+from alongside.cycle.deck.named_ropes import rig_named
 from alongside.cycle.deck.new_line import line_put_out, renewed
 from alongside.errors import WrongInput
 from alongside.forecast.present import Present
@@ -67,6 +69,10 @@ def tried_on_deck(stay: Stay, present: Present, deck: OnDeck, action: Action) ->
             gone = [code in (NoLength.PARTED, NoLength.LET_GO) for code in present.why_no_length()]
             line = line_put_out(stay, gone, action, present.time)
             return _of(now, _made_fast(_with_place(now, line), line, action))
+        case NameRope():
+            line = stay.lines[_column(stay, action.line)]
+            rig_named(stay, line, deck.rig(line.id), action.serial)  # raises where it cannot be
+            return None
         case SetBrake():
             return _of(now, now)
         case AcceptLearnt():

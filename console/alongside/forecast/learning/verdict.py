@@ -43,6 +43,7 @@ def of_line(line: Line, begun: LineFound, together: Together, every: Together, c
     newest = seen.epoch == seen.epochs[-1]
     counts = newest & good if (newest & good).any() else newest
     log_softness, more = float(together.fit.theta[at.start]), float(together.fit.theta[at.stop - 1])
+    softness_sd, more_sd = (_sd(every, together, line.id, which) for which in (0, -1))
     found = replace(
         begun,
         cells=int((seen.by_hand == 0).sum()),
@@ -53,8 +54,8 @@ def of_line(line: Line, begun: LineFound, together: Together, every: Together, c
         measured_kn=float(seen.load_kn[counts].mean()),
         then_kn=float((seen.load_kn - residual)[counts].mean()),
         left_kn=float(np.sqrt(np.mean(residual[good] ** 2))) if good.any() else nan,
-        stiffness=_stiffness(seen, log_softness, every.fit.sd(every.at[line.id].start)),
-        more_m=Spread(more, every.fit.sd(every.at[line.id].stop - 1)),
+        stiffness=_stiffness(seen, log_softness, softness_sd),
+        more_m=Spread(more, more_sd),
     )
     finding, why = _verdict(found, seen, chosen)
     found = replace(found, finding=finding, why=why)
@@ -62,7 +63,16 @@ def of_line(line: Line, begun: LineFound, together: Together, every: Together, c
         return replace(found, cell=(chosen.explanation, chosen.figure[chosen.explanation]))
     if why:
         return found
-    return _offered(found, line, seen, chosen, _level_sd(every, line.id, newest))
+    level_sd = _level_sd(every, together, line.id, newest)
+    return _offered(found, line, seen, chosen, level_sd)
+
+
+def _sd(every: Together, together: Together, name: str, which: int) -> float:
+    """Return one standard deviation of a figure that is offered: that with all figures open, about the value
+    that it has there, which is another where what is offered takes some figures as they were."""
+    at, there = every.at[name], together.at[name]
+    off = together.fit.theta[there][which] - every.fit.theta[at][which]
+    return hypot(every.fit.sd(range(at.start, at.stop)[which]), float(off))
 
 
 def _stiffness(seen: LineSeen, log_softness: float, sd: float) -> Spread:
@@ -71,15 +81,16 @@ def _stiffness(seen: LineSeen, log_softness: float, sd: float) -> Spread:
     return Spread(factor, factor * hypot(sd, SCALE_SD if seen.has_cell else 0.0))
 
 
-def _level_sd(every: Together, name: str, newest: np.ndarray) -> float:
-    """Return one standard deviation, kN, of the mean load of the newest stretch of a line."""
+def _level_sd(every: Together, together: Together, name: str, newest: np.ndarray) -> float:
+    """Return one standard deviation, kN, of the mean load of the newest stretch of a line, likewise."""
     begin = 0
     for line, seen in every.seen.items():
         if line == name:
             break
         begin += seen.path.size
     slope = every.fit.slope[begin + np.flatnonzero(newest)].mean(axis=0)
-    return float(np.sqrt(slope @ every.fit.covariance @ slope))
+    off = float((together.residual[name] - every.residual[name])[newest].mean())
+    return hypot(float(np.sqrt(slope @ every.fit.covariance @ slope)), off)
 
 
 def _verdict(found: LineFound, seen: LineSeen, chosen: Chosen) -> tuple[Finding, str]:

@@ -16,17 +16,19 @@ from alongside.record.ropes.on_deck import OnDeck, on_deck
 from alongside.record.ropes.parts import Part, parts_of
 from alongside.record.ropes.turning import RIPPLE, turning_points, without_ripple
 from alongside.record.states import States
+from alongside.stay.model import Stay
 
 Key = tuple[Part, float]
-"""A part and when its line was made fast."""
+"""A part, and when its line was made fast; where the watch put it into the line, when it did."""
 Loads = tuple[Floats, Floats]
 """Time and tension, (n,) each."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Use:
-    """One part in one line, as long as that line was made fast as the stay file says (`fast_at`), by one
-    record. Times are UNIX seconds, lengths of time seconds."""
+    """One part in one line, as long as that line was made fast as the stay file says (`fast_at`; of a new
+    rope when the watch put it into the line), by one record. Times are UNIX seconds, lengths of time
+    seconds."""
 
     part: Part
     fast_at: float
@@ -55,8 +57,9 @@ def uses_in(record: RecordReader) -> list[Use]:
     if span is None:
         raise WrongInput(f"{record.folder}: nothing on record yet, expected a stay that was watched")
     deck = on_deck(event for _, event in record.events())
-    spans = _spans(runs, span[1], deck)
-    loads = _loads(record, runs, spans)
+    parts = _parts(runs)
+    spans = _spans(runs, parts, span[1], deck)
+    loads = _loads(record, runs, parts, spans)
     return [_with_deck(use_of(part, at, *spans[part, at], *loads[part, at]), deck) for part, at in spans]
 
 
@@ -68,13 +71,34 @@ def _with_deck(use: Use, deck: OnDeck) -> Use:
     return replace(use, slips=slips, parted_at=parted)
 
 
-def _spans(runs: Sequence[Run], end: float, deck: OnDeck) -> dict[Key, tuple[float, float]]:
+def _parts(runs: Sequence[Run]) -> list[list[Key]]:
+    """Return the parts of each run. A new rope that got its serial number later has it from when it came into
+    its line on, and one whose number was wrong the one that was said last."""
+    parts = [[(part, *_since(run.stay, part)) for part in parts_of(run.stay)] for run in runs]
+    last = {(part.line, at): part.key for of_run in parts for part, at, is_new in of_run if is_new}
+    return [
+        [(replace(part, key=last[part.line, at]) if is_new else part, at) for part, at, is_new in of_run]
+        for of_run in parts
+    ]
+
+
+def _since(stay: Stay, part: Part) -> tuple[float, bool]:
+    """Return when the line of a part was made fast; of a new main rope when it came into the line, and that
+    it is one."""
+    line = next(each for each in stay.lines if each.id == part.line)
+    since = line.rope_since if part.what == "main" else None
+    return (line.made_fast.at, False) if since is None else (since, True)
+
+
+def _spans(
+    runs: Sequence[Run], parts: Sequence[Sequence[Key]], end: float, deck: OnDeck
+) -> dict[Key, tuple[float, float]]:
     """When each part came into its line as made fast then, and when it left, by the runs that had it so and
     by what was entered of lines that parted or were let go."""
     spans: dict[Key, tuple[float, float]] = {}
     ends = [*(later.started for later in runs[1:]), end]
-    for run, over in zip(runs, ends, strict=True):
-        for part, fast_at in _fast(run):
+    for run, of_run, over in zip(runs, parts, ends, strict=True):
+        for part, fast_at in of_run:
             since = spans.get((part, fast_at), (max(run.started, fast_at), over))[0]
             if fast_at < over:
                 spans[part, fast_at] = (since, over)
@@ -86,19 +110,17 @@ def _spans(runs: Sequence[Run], end: float, deck: OnDeck) -> dict[Key, tuple[flo
     return spans
 
 
-def _fast(run: Run) -> list[Key]:
-    made_fast = {line.id: line.made_fast.at for line in run.stay.lines}
-    return [(part, made_fast[part.line]) for part in parts_of(run.stay)]
-
-
 def _loads(
-    record: RecordReader, runs: Sequence[Run], spans: Mapping[Key, tuple[float, float]]
+    record: RecordReader,
+    runs: Sequence[Run],
+    parts: Sequence[Sequence[Key]],
+    spans: Mapping[Key, tuple[float, float]],
 ) -> dict[Key, Loads]:
     """Times and loads of each use: those of its line in the states of the runs that had it so."""
     pieces: dict[Key, list[Loads]] = {key: [(np.zeros(0), np.zeros(0))] for key in spans}
     for states in record.states():
-        run = next(run for run in runs if run.stay == states.stay)
-        for key in _fast(run):
+        at = next(at for at, run in enumerate(runs) if run.stay == states.stay)
+        for key in parts[at]:
             if key in pieces:
                 pieces[key].append((states.time, _tension(states, key[0].line, key[1], spans[key][1])))
     return {

@@ -9,6 +9,7 @@ from datetime import date
 from math import nan
 from typing import Any, Final
 
+from alongside.cycle.deck.new_line import is_stand_in
 from alongside.record.ropes.entry import Entry
 from alongside.record.ropes.store import Kept, KeptImport
 from alongside.record.ropes.use import Use
@@ -47,6 +48,11 @@ class RopeHistory:
     """Another was in the line of its last use after it."""
     certificate: Mapping[str, Any]
     """What the maker's certificate says, as it was entered last, value by value."""
+
+    @property
+    def stands_in(self) -> bool:
+        """Return whether its number is one that stands in for that on the rope, which nobody has said yet."""
+        return is_stand_in(self.serial)
 
     @property
     def entries(self) -> tuple[Entry, ...]:

@@ -19,6 +19,7 @@ from alongside.wording.safe import safe
 WIDEST: Final = 24
 """Characters of a serial number in the list; a longer one is cut, and stands whole on its own page."""
 PLACE: Final = 10
+STANDS_IN: Final = "stands in for its number, which is not entered"
 CAUTION: Final = (
     "Loads are computed from stay files and gauges; hours and cycles count what is on record.",
     "Retire a rope by its maker's criteria and by inspection, never by these figures alone.",
@@ -37,7 +38,7 @@ def list_rows(conditions: Sequence[Condition], today: date) -> Iterator[str]:
     ).rstrip()
     for each in conditions:
         yield _list_row(each, width)
-    rows = list(due_rows(conditions, today))
+    rows = [*due_rows(conditions, today), *stand_in_rows(conditions)]
     if rows:
         yield ""
         yield from rows
@@ -75,11 +76,23 @@ def due_rows(conditions: Iterable[Condition], today: date) -> Iterator[str]:
     yield from (f"{word} {safe(names)}: {safe(why)}" for word, names, why in due_together(named, today))
 
 
+def stand_in_rows(conditions: Iterable[Condition]) -> Iterator[str]:
+    """Yield each rope without a number of its own, and how it gets one."""
+    for each in conditions:
+        if each.history.stands_in:
+            yield f"{safe(each.history.serial)!r} {STANDS_IN}: {renaming(each.history.serial)}"
+
+
+def renaming(serial: str) -> str:
+    """Return the words that give a rope its own number."""
+    return f"enter {safe(serial)!r} renamed to=NUMBER"
+
+
 def rope_rows(one: Condition, today: date) -> Iterator[str]:
     """Yield all of one rope."""
     history = one.history
     yield f"{history.what.upper()} {safe(history.serial)}, {safe(history.where) or 'place not entered'}"
-    yield from (f"  {row}" for row in due_rows([one], today))
+    yield from (f"  {row}" for row in (*due_rows([one], today), *stand_in_rows([one])))
     for title, rows in (
         ("CERTIFICATE", _certificate_rows(one)),
         ("CONDITION", _condition_rows(one)),

@@ -31,6 +31,7 @@ from alongside.record.ropes.use import Use, uses_in
 from alongside.reports.output_places import refuse_in_record
 from alongside.reports.ropes.condition import Condition, condition_of
 from alongside.reports.ropes.history import histories_of, last_day
+from alongside.reports.ropes.history_text import renaming
 from alongside.units import iso_time, utc_day
 from alongside.wording.figures import counted, listed
 from alongside.wording.safe import safe
@@ -180,7 +181,7 @@ def _import_rows(found: Found, number: int, outcome: Outcome, ships: set[str]) -
         f"entry {number}: {safe(record.name)}, {span}, {counted(record.ropes, 'rope')}: {_OF_IMPORT[outcome]}"
     )
     for serial in sorted({use.part.key for use in uses if is_stand_in(use.part.key)}):
-        yield f"  a new rope without its number: enter it as {safe(serial)!r} renamed to=NUMBER"
+        yield f"  a new rope without its number: {renaming(serial)}"
     if record.without:
         yield f"  no serial number, not kept: {safe(', '.join(record.without))}"
     if ships and record.ship not in ships:

@@ -76,6 +76,7 @@ def _rope(one: Condition, today: date) -> dict[str, Any]:
     given = history.certificate
     values: dict[str, Any] = {
         "serial": history.serial,
+        "stands_in": history.stands_in,
         "what": history.what,
         "where": history.where or None,
         **{name: given.get(name) for name in OF_CERTIFICATE},
@@ -111,10 +112,10 @@ def _rope(one: Condition, today: date) -> dict[str, Any]:
 
 
 KEYS: Final = (
-    "serial", "what", "where", *OF_CERTIFICATE, "length_m", "mbl_kn", "design_mbl_kn", "residual_strength",
-    "residual_by", "strength_kn", "wll_kn", "in_use_since", "inspected", "next_inspection", "inspection_due",
-    "retire_by", "retirement_due", "retired", "stays", "hours_fast", "hours_known", "hours_carried",
-    "hours_above_wll", "peak_kn", "peak_share_mbl", "brake_slips", *LISTS,
+    "serial", "stands_in", "what", "where", *OF_CERTIFICATE, "length_m", "mbl_kn", "design_mbl_kn",
+    "residual_strength", "residual_by", "strength_kn", "wll_kn", "in_use_since", "inspected",
+    "next_inspection", "inspection_due", "retire_by", "retirement_due", "retired", "stays", "hours_fast",
+    "hours_known", "hours_carried", "hours_above_wll", "peak_kn", "peak_share_mbl", "brake_slips", *LISTS,
 )  # fmt: skip
 
 

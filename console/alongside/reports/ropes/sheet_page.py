@@ -12,7 +12,7 @@ from alongside.reports.replaceable import ROPE_PAGE
 from alongside.reports.ropes.condition import Condition
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.history import RopeHistory
-from alongside.reports.ropes.history_text import due_together, entry_words, field_words
+from alongside.reports.ropes.history_text import STANDS_IN, due_together, entry_words, field_words
 from alongside.reports.ropes.keeping import Ropes
 from alongside.reports.ropes.sheet import use_object
 from alongside.stay.model import Display
@@ -63,6 +63,11 @@ class _Printed:
         rows = [("RETIRE", why) for why in self.one.retire_now(self.today)]
         inspect = self.one.inspect_now(self.today)
         return [*rows, *([("INSPECT", inspect)] if inspect else [])]
+
+    @property
+    def stands_in(self) -> str:
+        """Return that its number is none of its own; "" where it is."""
+        return STANDS_IN if self.history.stands_in else ""
 
     @property
     def retire(self) -> str:

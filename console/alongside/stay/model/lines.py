@@ -154,6 +154,9 @@ class Line:
     """Of all of its main rope, m; None where the file does not say."""
     learnt: Learnt | None = None
     """None where nothing was. The curves of rope and tail are those with it."""
+    rope_since: float | None = None
+    """When its main rope came into it, UNIX s, where the watch put it out or renewed it; None for a rope of
+    the stay file."""
 
     @property
     def known_kn(self) -> tuple[float, float]:

@@ -28,6 +28,7 @@ from alongside.actions import (
     LetTugGo,
     LineGone,
     MakeFast,
+    NameRope,
     Note,
     PutTug,
     ReadByHand,
@@ -73,6 +74,7 @@ KINDS: Final[dict[str, type[Action]]] = {
     "shift": ShiftLine,
     "add": AddLine,
     "renew": RenewLine,
+    "name_rope": NameRope,
     "set_brake": SetBrake,
     "read_load": ReadLoad,
     "accept_learnt": AcceptLearnt,
@@ -84,7 +86,16 @@ KINDS: Final[dict[str, type[Action]]] = {
     "correct": Correct,
 }
 OF_A_LINE: Final = (
-    TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake | ReadLoad | AcceptLearnt
+    TendLine
+    | AnswerBrake
+    | LineGone
+    | MakeFast
+    | ShiftLine
+    | RenewLine
+    | NameRope
+    | SetBrake
+    | ReadLoad
+    | AcceptLearnt
 )
 FLAGS: Final = ("accepts", "connected", "bell", "colours", "transferred")
 TIMES: Final = ("until", "at")
