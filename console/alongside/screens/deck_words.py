@@ -30,7 +30,9 @@ from alongside.wording.safe import safe
 from alongside.wording.typed_tending import HAND_TIGHT, NUMBER, line_of, load_kn, load_typed, number
 
 BRAKE: Final = "slipped, slipped 0.30 (m), or held"
-WORDS: Final = "parted, let go, fast, shift, add, double, renew, serial, brake, slipped 0.30, found 12, accept, take back"
+WORDS: Final = (
+    "parted, let go, fast, shift, add, double, renew, serial, brake, slipped 0.30, found, accept, take back"
+)
 ACCEPT: Final = r"accept(ed)?(\s+what\s+was\s+learnt)?"
 FOUND: Final = (
     rf"found\s+(?:(?P<slack>slack)|(?P<load>{NUMBER})\s*(?P<unit>t|kn)?"
