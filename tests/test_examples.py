@@ -16,6 +16,8 @@ from alongside.stay.read import read_stay
 from alongside.training.simulate.log import simulate
 from alongside.units import unix_time
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[1]
 NAMES = ("coal_berth", "product_jetty", "coaster_quay")
 
@@ -68,7 +70,6 @@ def story_of(tmp_path_factory):
     return story
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_shipped_log_is_what_its_stay_file_gives(name):
     # Byte for byte; load cells, written to 0.1 kN, may round the other way on another machine's arithmetic.
@@ -108,7 +109,6 @@ def test_a_forecast_can_be_asked_for_from_the_first_to_the_last_hour(name):
     assert np.isfinite(planned_height(stay.tide, time)).all()
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_ship_lies_where_all_balances(story_of, name):
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")

@@ -315,6 +315,7 @@ def test_the_page_names_each_key_that_is_written_and_no_other(outputs: Path, hea
     assert written(outputs / file) == section(heading)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["states.csv", "events.csv", "actions.csv", "lines.csv"])
 def test_the_page_names_each_column_that_is_written_and_no_other(outputs: Path, name: str) -> None:
     with (outputs / name).open(encoding="utf-8", newline="") as file:
@@ -322,6 +323,7 @@ def test_the_page_names_each_column_that_is_written_and_no_other(outputs: Path, 
     assert {re.sub(r"\.\d+$", ".ID", column) for column in head} == section(name)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["summary", "alerts", "shares"])
 def test_the_page_names_each_column_of_a_batch_and_no_other(outputs: Path, name: str) -> None:
     with (outputs / "summed" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
@@ -331,16 +333,19 @@ def test_the_page_names_each_column_of_a_batch_and_no_other(outputs: Path, name:
     assert general == section(f"{name}.csv of a batch")
 
 
+@pytest.mark.slow
 def test_the_page_names_each_column_of_a_class_and_no_other(outputs: Path) -> None:
     with (outputs / "class.csv").open(encoding="utf-8", newline="") as file:
         assert set(next(csv.reader(file))) == section("Table of a class")
 
 
+@pytest.mark.slow
 def test_the_page_names_each_column_of_the_long_form(outputs: Path) -> None:
     with (outputs / "long.csv").open(encoding="utf-8", newline="") as file:
         assert set(next(csv.reader(file))) == section("The long form")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["states", "events", "actions", "lines"])
 def test_each_column_of_a_table_has_the_unit_that_the_page_says(outputs: Path, name: str) -> None:
     _, _, rest = page("outputs").partition(f"\n## {name}.csv\n")
@@ -359,6 +364,7 @@ def test_each_column_of_a_table_has_the_unit_that_the_page_says(outputs: Path, n
             assert column["kind"] != "number", written_as
 
 
+@pytest.mark.slow
 def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> None:
     with (outputs / "lives.csv").open(encoding="utf-8", newline="") as file:
         head = next(csv.reader(file))
@@ -367,6 +373,7 @@ def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> Non
     assert set(head) == (fields - {"cycles"}) | cycles
 
 
+@pytest.mark.slow
 def test_the_table_of_ropes_has_the_fields_of_its_document(outputs: Path) -> None:
     with (outputs / "ropes.csv").open(encoding="utf-8", newline="") as file:
         head = next(csv.reader(file))
@@ -375,6 +382,7 @@ def test_the_table_of_ropes_has_the_fields_of_its_document(outputs: Path) -> Non
     assert set(head) == (fields - {"cycles", "uses", "entries", "retire"}) | cycles
 
 
+@pytest.mark.slow
 def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
     from alongside.training.exercise.actions_file import read_actions
 

@@ -15,6 +15,8 @@ from tests.prudent.grain_quay import GRAIN_QUAY
 from tests.prudent.product_jetty import PRODUCT_JETTY
 from tests.prudent.situation import NORMAL, watched
 
+pytestmark = pytest.mark.slow
+
 SITUATIONS = {**COAL_BERTH, **GRAIN_QUAY, **PRODUCT_JETTY, **FOUR_LINES}
 AT_LEAST = 55
 MOST_HEADLINES = 3
@@ -40,7 +42,6 @@ def test_each_says_what_is_expected() -> None:
     assert not vague
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", [row(name) for name in SITUATIONS])
 def test_the_advice_is_what_a_prudent_officer_gives(name: str) -> None:
     of, advice = SITUATIONS[name], picture_of(name).advice

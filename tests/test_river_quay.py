@@ -43,6 +43,7 @@ def test_the_fast_one_works_the_springs_the_slow_one_hardly(loads: dict[str, Flo
     assert 40.0 < swing(loads, 41, 50) < 60.0
 
 
+@pytest.mark.slow
 def test_near_her_period_she_ranges_twice_as_far(loads: dict[str, Floats]) -> None:
     assert swing(loads, 66, 80) > 1.8 * swing(loads, 91, 110)
 

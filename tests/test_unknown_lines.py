@@ -393,6 +393,7 @@ def test_no_command_calls_it_normal(
         assert f"Without line 6 ({WORDS[why]})" in out
 
 
+@pytest.mark.slow
 def test_a_report_says_how_long_a_line_was_not_known(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -189,6 +189,7 @@ def test_who_connects_gets_it_from_the_first_line_on(tmp_path: Path) -> None:
     assert got.startswith(b"$IIXDR,D,2.000,M,TIDE")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="pseudo terminals and signals")
 def test_an_interrupt_leaves_whole_lines_and_says_what_came_of_it(tmp_path: Path) -> None:
     log = a_log(tmp_path, 600)
@@ -275,6 +276,7 @@ def test_lines_ahead_end_when_they_are_stopped_and_never_run_far() -> None:
     assert len(list(ahead)) < kept
 
 
+@pytest.mark.slow
 def test_a_simulation_that_is_late_is_not_said_to_be_the_port(
     tmp_path: Path, ear: socket.socket, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -154,6 +154,7 @@ def test_names_are_to_the_letter(asked: Asked) -> None:
     assert {row["wind_ms"] for row in answer["criteria"]} == {round(60.0 * KNOT, 6)}
 
 
+@pytest.mark.slow
 def test_the_text_has_the_same_rows(asked: Asked) -> None:
     begin = asked.printed.index("  60 kn of wind from any direction, with current") + 2
     for text, row, (knots, off) in zip(
@@ -176,6 +177,7 @@ def test_the_text_has_the_same_rows(asked: Asked) -> None:
 CALM = Stream(0.0, 0.0)
 
 
+@pytest.mark.slow
 def test_up_to_what_a_direction_holds_no_limit_is_past_and_beyond_it_one_is(asked: Asked) -> None:
     gust, seen = asked.berth.stay.holding.gust_factor, 0
     for row in asked.answer["directions"][::6]:

@@ -99,6 +99,7 @@ def test_a_figure_has_a_number_and_a_channel(name: str, capsys: pytest.CaptureFi
     assert "expected a number and a channel such as 1=tide" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_a_port_at_the_wrong_baud_is_no_text(tmp_path: Path) -> None:
     master, slave = pty.openpty()
     tty.setraw(slave)
@@ -249,6 +250,7 @@ def test_a_line_that_the_stay_does_not_have_is_refused(
     assert "--name 1=tension.9: the stay has no line 9, expected one of 1, 2, 3" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_an_export_is_proposed_and_reads_itself(tmp_path: Path) -> None:
     now = time.time()
     rows = [time.strftime(f"%d.%m.%Y;%H:%M:%S;{2 + k};20,{k};ok", time.gmtime(now - 9 + k)) for k in range(9)]

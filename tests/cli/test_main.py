@@ -101,6 +101,7 @@ def test_listen_exits_3_when_no_port_opens(tmp_path: Path) -> None:
     assert "no such port" in done.stderr
 
 
+@pytest.mark.slow
 def test_listen_tells_of_a_port_that_never_opened_beside_one_that_did(tmp_path: Path) -> None:
     master, slave = pty.openpty()
     more = f"""  - name: wind
@@ -117,6 +118,7 @@ balance: off
     assert "never opened: wind" in done.stderr
 
 
+@pytest.mark.slow
 def test_listen_tells_rates_channels_and_faults(tmp_path: Path) -> None:
     import tty
 
@@ -193,6 +195,7 @@ def test_version_names_what_a_report_of_a_fault_needs() -> None:
     assert f"textual {version('textual')}" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_command_whose_output_is_closed_does_its_work(tmp_path: Path) -> None:
     stay, out = Path(__file__).parents[2] / "configs" / "coaster_quay.yaml", tmp_path / "periods.json"
     command = '"$0" -m alongside ranging "$1" --wave 60 --json "$2" >&- 2>&-'

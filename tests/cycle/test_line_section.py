@@ -173,6 +173,7 @@ def test_high_water_is_as_the_forecast_has_it(name: str) -> None:
     assert seen >= len(picture.lines)
 
 
+@pytest.mark.slow
 def test_what_is_not_known_of_the_hours_ahead_is_said() -> None:
     picture = looking_ahead("coal")
     assert {each.why for each in section(replace(picture, forecast=None)).moments[1:]} == {NO_HOURS}
@@ -184,6 +185,7 @@ def test_what_is_not_known_of_the_hours_ahead_is_said() -> None:
     assert {each.why for each in section(dock).moments[1:]} == {"no tide in the stay file"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FAR)
 def test_a_metre_out_lowers_the_load_and_another_line_takes_it_up(name: str) -> None:
     picture = looking_ahead(name)

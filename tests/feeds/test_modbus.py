@@ -162,6 +162,7 @@ def test_a_device_that_dies_and_comes_back(heard: Heard, feed: Feed) -> None:
         heard.stop()
 
 
+@pytest.mark.slow
 def test_without_the_library_it_says_what_to_install(tmp_path: Path) -> None:
     """The program starts, `check` remarks it, and the port says it; nothing else is loaded for it."""
     modbus_stay(tmp_path, CHANNELS)

@@ -20,6 +20,8 @@ from alongside.stay.model import Stay
 from tests.cycle.plausibility.faults import Fault, World, changed
 from tests.cycle.plausibility.heard import example, readings_of
 
+pytestmark = pytest.mark.slow
+
 HOUR = 3600.0
 JUMP = 1.5
 
@@ -51,14 +53,12 @@ def jumped() -> tuple[Stay, Present]:
     return present_after("coal_berth", changed("tide", lambda v: v + JUMP), 3.5)
 
 
-@pytest.mark.slow
 def test_a_gauge_that_is_believed_is_sure() -> None:
     _, present = present_after("coal_berth", None, 3.5)
     assert present.unsure == SURE
     assert present.believed is present.heard
 
 
-@pytest.mark.slow
 def test_a_tide_in_doubt_goes_on_by_gauge_and_by_table(jumped: tuple[Stay, Present]) -> None:
     stay, present = jumped
     time = present.time + HOUR * np.arange(13.0)
@@ -95,7 +95,6 @@ def test_what_was_measured_in_doubt_teaches_nothing(jumped: tuple[Stay, Present]
     assert not np.isnan(present.believed.tide[~doubted]).any()
 
 
-@pytest.mark.slow
 def test_a_draught_in_doubt_goes_on_by_gauge_and_by_plan() -> None:
     stay, present = present_after("coal_berth", changed("draught_fwd", lambda v: v - 0.8), 3.5)
     ahead = expected_situations(stay, present, present.time + HOUR * np.arange(3.0), 60)
@@ -105,7 +104,6 @@ def test_a_draught_in_doubt_goes_on_by_gauge_and_by_plan() -> None:
     assert any("draught gauge is doubtful" in note for note in ahead.notes)
 
 
-@pytest.mark.slow
 def test_a_draught_that_is_only_expected_is_spread() -> None:
     stay, present = present_after("coal_berth", None, 3.0, lost="draught_fwd")
     assert present.unsure.spread_fwd > 0.01

@@ -8,6 +8,7 @@ STAY, LOG = "configs/product_jetty.yaml", "replay_logs/product_jetty.log.gz"
 PASSES = ["--ship", "220x32x9.5 at 100 m 6 kn depth 14"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("asked", "words"),
     [

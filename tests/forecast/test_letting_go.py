@@ -74,6 +74,7 @@ def test_what_is_held_is_what_the_polar_of_the_lines_left_has(name: str) -> None
         assert by_polar - 0.02 <= left.holds_ms <= 1.06 * by_polar + 0.02
 
 
+@pytest.mark.slow
 def test_each_step_is_the_best_of_all_that_singling_up_may_take() -> None:
     basis, present = berth("coaster_quay")
     _, steps = steps_of("coaster_quay")

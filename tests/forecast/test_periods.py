@@ -68,6 +68,7 @@ def test_nothing_that_draws_her_back_is_no_period() -> None:
     assert by_motion(np.eye(3), np.diag([0.0, 1.0, 4.0]))[0] == np.inf
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["coal_berth", "product_jetty"])
 def test_let_free_she_surges_in_that_period(name: str) -> None:
     """Drawn 0.05 m along and let go, by the motion in steps of time: the time between zero crossings one way.
@@ -173,6 +174,7 @@ def test_the_berth_s_own_long_waves(tmp_path: Path) -> None:
             stay_with(tmp_path, (known[0], known[1].replace("[60, 80]", wrong)))
 
 
+@pytest.mark.slow
 def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     stay = str(CONFIGS / "product_jetty.yaml")
     assert main(["ranging", stay, "--wave", "45"]) == 0

@@ -5,6 +5,8 @@ import pytest
 
 from tests.forecast.recorded import held_bands, recorded
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize(
     "name",

@@ -116,6 +116,7 @@ def place_by_root(stay: Stay, result: WhatIf, tug_kn: float, ship_x: float) -> n
     return scaled.x / [1, 1, 30.0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("side", ["starboard", "port"])
 @pytest.mark.parametrize(("tug_kn", "ship_x"), [(120.0, None), (-60.0, 40.0), (-40.0, 62.0), (80.0, 10.0)])
 def test_a_tug_is_a_force_square_to_her_side(tmp_path, side, tug_kn, ship_x) -> None:

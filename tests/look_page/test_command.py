@@ -43,6 +43,7 @@ def events(port: int, many: int, seconds: float = 15.0) -> list[dict[str, Any]]:
     return found
 
 
+@pytest.mark.slow
 def test_it_shows_what_the_watch_shows(looked_at: tuple[Kept, Served]) -> None:
     running, page = looked_at
     found = events(page.port, 3)
@@ -182,6 +183,7 @@ def test_wrong_use_is_said_with_what_is_expected(
     assert said in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_a_port_that_is_taken_ends_it_with_2(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     stay = tmp_path / "stay.yaml"
     stay.write_text(FLOOD_TEXT, encoding="utf-8")

@@ -190,6 +190,7 @@ def stored(mooring: Mooring, pose: Floats) -> Floats:
     return energy + work_done(mooring.fenders, side)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(30))
 def test_b7_forces_and_moment_sum_to_nothing(seed: int) -> None:
     answered, asked = check_balanced(*draw(seed))
@@ -330,6 +331,7 @@ def test_order_of_the_rows_and_the_start_do_not_matter(seed: int) -> None:
     np.testing.assert_allclose(single.sway[0], cold.sway[137], atol=1e-5)
 
 
+@pytest.mark.slow
 @settings(max_examples=30)
 @given(seed=st.integers(0, 10_000), order=st.permutations(range(8)))
 def test_order_of_the_lines_does_not_matter(seed: int, order: list[int]) -> None:

@@ -323,6 +323,7 @@ def test_the_criteria_leave_drift_and_contact_out() -> None:
     assert all(row.holds and 0.0 < row.line_share < 1.0 for row in rows)
 
 
+@pytest.mark.slow
 def test_held_in_place_or_not_the_balance_is_sought() -> None:
     stay = replace(springs(), balance=False)
     assert float(power(stay).holds_ms[OFF]) == pytest.approx(speed_for(200.0), abs=0.02)

@@ -34,6 +34,7 @@ def test_a_line_made_fast_carries_that_tension_there(
     assert states.tension_kn[0] == pytest.approx([tension] * len(LEADS), rel=1e-9)
 
 
+@pytest.mark.slow
 @given(tensions, st.floats(-0.5, 1.0), st.floats(-0.5, 1.5), st.floats(-0.01, 0.01))
 def test_tended_to_a_tension_at_the_pose_found_now(
     tension: float, surge: float, sway: float, yaw: float

@@ -56,6 +56,7 @@ LEVEL_END = [(1.0, 0.5), (0.25, 0.5), (1.0, 0.5)]
 """Steps whose cubic ends level."""
 
 
+@pytest.mark.slow
 @example(LEVEL_END, LEVEL_END, 100.0, 100.0, 3.0, 5.0, 0.25)
 @example(LEVEL_END, LEVEL_END, 100.0, 100.0, 3.0, 5.0, 0.0225)
 @given(

@@ -41,6 +41,7 @@ def chain_off(moored, power):
     return what_goes_next(moored.arrangement, blown(), moored.unstretched, power, [OFF], LOOSE)[0]
 
 
+@pytest.mark.slow
 def test_a_brake_that_slips_keeps_its_load() -> None:
     """The middle brake holds 80 kN and slips at 240 in all; the others then go on to 200 each: 480 in all.
     One line alone keeps her against nothing that turns her: she is gone with the next."""
@@ -53,6 +54,7 @@ def test_a_brake_that_slips_keeps_its_load() -> None:
     assert replace(power, then={OFF: (first,)}).holds_after(OFF) == first.holds_ms
 
 
+@pytest.mark.slow
 def test_a_line_beyond_its_limit_is_taken_as_gone() -> None:
     """Three that share 600 kN; without the middle one, or one at the end, 400 at most: it goes at once."""
     moored, power = three((None, None, None))

@@ -84,6 +84,7 @@ def place() -> Iterator[Path]:
         yield Path(folder)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bits", [0, 0o022, 0o277])
 def test_a_record_is_for_its_owner_alone_whatever_the_umask(tmp_path: Path, bits: int) -> None:
     folder = tmp_path / "not" / "there" / "record"

@@ -82,6 +82,7 @@ def test_a_record_is_whole_over_a_kill_and_a_restart(whole: Path) -> None:
     assert (chain.last.number, chain.before) == (sum(counts), 0)
 
 
+@pytest.mark.slow
 def test_the_chain_is_as_the_manual_has_it(whole: Path) -> None:
     """Written anew from the manual alone: JSON in ASCII, numbers by their bits, the run's hash last."""
 
@@ -173,6 +174,7 @@ CHANGES: Final[dict[str, tuple[list[str], list[tuple[str, str, int]]]]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", CHANGES)
 def test_it_shows_where_a_record_was_changed(record: Path, what: str) -> None:
     statements, expected = CHANGES[what]
@@ -189,6 +191,7 @@ def test_it_shows_where_a_record_was_changed(record: Path, what: str) -> None:
     assert not any("whole" in row for row in rows)
 
 
+@pytest.mark.slow
 def test_where_the_stay_file_was_changed_all_of_its_run_is_doubtful(record: Path) -> None:
     with sqlite3.connect(journal_of(record)) as journal:
         first = journal.execute("SELECT min(seq) FROM events WHERE run = 2").fetchone()[0]
@@ -198,6 +201,7 @@ def test_where_the_stay_file_was_changed_all_of_its_run_is_doubtful(record: Path
     assert (chain.breaks[0].at.table, chain.breaks[0].at.seq) == ("events", first)
 
 
+@pytest.mark.slow
 def test_a_chain_made_anew_is_whole_and_ends_in_another_hash(record: Path) -> None:
     """What the chain cannot show, as the manual says: only a hash on paper does."""
     before = chain_of(record).last
@@ -224,6 +228,7 @@ def test_a_chain_made_anew_is_whole_and_ends_in_another_hash(record: Path) -> No
     assert after.last.hash != before.hash
 
 
+@pytest.mark.slow
 def test_a_page_printed_at_a_time_ends_in_the_same_hash_later(
     record: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -262,6 +267,7 @@ def test_the_report_has_the_chain_and_says_first_that_it_is_broken(
     assert "chain whole" not in text
 
 
+@pytest.mark.slow
 def test_a_watch_says_at_its_start_that_the_record_was_changed_and_only_once(record: Path) -> None:
     altered(record, "UPDATE events SET text = 'quiet' WHERE seq = 7")
     stay = flood_stay(record.parent)
@@ -275,6 +281,7 @@ def test_a_watch_says_at_its_start_that_the_record_was_changed_and_only_once(rec
     assert places(chain_of(record)) == [("changed", "events", 7)], "what came after is chained on"
 
 
+@pytest.mark.slow
 def test_only_the_newest_links_are_tried_where_that_is_asked_for(record: Path) -> None:
     last = chain_of(record).last
     assert last is not None
@@ -316,6 +323,7 @@ def test_an_older_record_is_read_and_chained_from_now_on(
     assert not broken.whole, "nobody can say afterwards that an older program wrote it"
 
 
+@pytest.mark.slow
 def test_a_clock_that_is_set_and_a_disk_that_fails_break_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     watch = Watch(flood_stay(tmp_path), folder).run(20)

@@ -79,6 +79,7 @@ def test_a_sound_journal_is_found_sound_with_nothing_said(record: Path) -> None:
     watch.end()
 
 
+@pytest.mark.slow
 def test_every_table_and_index_is_tried(record: Path) -> None:
     names = []
     for name, page in list(pages_of_tables(journal_of(record))):
@@ -153,6 +154,7 @@ def test_what_can_be_read_is_taken_over_and_what_is_lost_is_said(
     assert not list(record.glob("*.part*"))
 
 
+@pytest.mark.slow
 def test_one_state_that_is_damaged_is_the_only_thing_lost(record: Path) -> None:
     with sqlite3.connect(journal_of(record)) as journal:
         count = journal.execute("SELECT count(*) FROM states").fetchone()[0]
@@ -168,6 +170,7 @@ def test_one_state_that_is_damaged_is_the_only_thing_lost(record: Path) -> None:
         assert reader.chain().whole
 
 
+@pytest.mark.slow
 def test_a_memory_that_is_damaged_leaves_the_one_before_it(record: Path) -> None:
     with sqlite3.connect(journal_of(record)) as journal:
         times = [row[0] for row in journal.execute("SELECT time FROM memories ORDER BY seq")]
@@ -223,6 +226,7 @@ def test_each_page_spoilt_in_turn(sound: tuple[Path, float], tmp_path: Path) -> 
         start_on_a_spoilt_page(sound, place, page, b"\x00", copy=bool(page % 2))
 
 
+@pytest.mark.slow
 def test_a_write_ahead_log_goes_aside_with_its_journal(record: Path) -> None:
     watch = Watch(flood_stay(record.parent), record, 700.0).run(5, {702: Note("in the -wal")})
     for companion in COMPANIONS:

@@ -70,6 +70,7 @@ def test_a_state_comes_back_to_seven_digits(tmp_path: Path) -> None:
         unpack(stay, Columns.of(stay, ("tide", "depth")), [START], [packed[0]])
 
 
+@pytest.mark.slow
 @given(
     st.lists(st.integers(0, 7200), max_size=4).map(sorted),
     st.sampled_from([1, 7, 600, 7201]),
@@ -231,6 +232,7 @@ def test_the_journal_is_plain_to_other_programs(tmp_path: Path) -> None:
     journal.close()
 
 
+@pytest.mark.slow
 def test_memories_do_not_pile_up(tmp_path: Path) -> None:
     """One in five minutes is kept for good, and the newest, however often they change."""
     stay = flood_stay(tmp_path)

@@ -60,6 +60,7 @@ def test_the_second_shows_what_the_first_shows_and_does_nothing(tmp_path: Path) 
         assert not [e for _, e in record.events() if "only looks" in e.text], "looking leaves no trace"
 
 
+@pytest.mark.slow
 def test_the_second_says_when_nobody_keeps_the_watch_any_more(tmp_path: Path) -> None:
     first = Watch(flood_stay(tmp_path), tmp_path / "record").run(30)
     shown = Shown()
@@ -114,6 +115,7 @@ def test_two_consoles_on_two_terminals(tmp_path: Path) -> None:
     assert [process.returncode for process, _ in consoles] == [130, 130]
 
 
+@pytest.mark.slow
 def test_the_second_goes_by_lines_that_are_put_out_and_taken_back(tmp_path: Path) -> None:
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
     first = Watch(stay, folder, BEGIN).run(20)

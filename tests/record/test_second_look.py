@@ -51,6 +51,7 @@ def _until(is_so: Any) -> None:
     assert is_so()
 
 
+@pytest.mark.slow
 def test_by_pipe_one_far_off_is_taken_only_where_it_was_looked_at_again(
     told: tuple[Path, Path], capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -104,6 +104,7 @@ def test_a_correction_is_made_once_though_its_file_outlasts_the_watch(tmp_path: 
         assert sum(isinstance(done.action, Correct) for done in kept.actions()) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     [
@@ -163,6 +164,7 @@ def test_the_command_says_that_the_watch_has_kept_it(
     assert done.action.values == (("draught_fwd", 9.70), ("draught_aft", 10.3))
 
 
+@pytest.mark.slow
 def test_another_process_waits_for_the_watch(tmp_path: Path) -> None:
     path, record = write_stay(tmp_path, NO_FEED), tmp_path / "record"
     Watch(a_stay(tmp_path, NO_FEED), record).run(2, heard=False).end()

@@ -161,6 +161,7 @@ def test_it_asks_while_another_keeps_the_watch_and_is_refused(
         first.end()
 
 
+@pytest.mark.slow
 def test_it_goes_on_from_the_record_by_the_stay_file_of_now(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -188,6 +189,7 @@ def test_it_goes_on_from_the_record_by_the_stay_file_of_now(
     assert "note before (TK)" in words_on_record(tmp_path / "record")
 
 
+@pytest.mark.slow
 def test_a_stay_file_that_has_faults_by_then_keeps_nobody_from_taking_over(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -206,6 +208,7 @@ def test_a_stay_file_that_has_faults_by_then_keeps_nobody_from_taking_over(
         desk.stop()
 
 
+@pytest.mark.slow
 def test_a_console_that_only_ever_looks_cannot_be_asked(tmp_path: Path) -> None:
     first = Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN).run(5)
     shown = Shown()
@@ -223,6 +226,7 @@ def test_a_console_that_only_ever_looks_cannot_be_asked(tmp_path: Path) -> None:
         desk.stop()
 
 
+@pytest.mark.slow
 def test_a_watch_that_cannot_be_begun_says_why_and_goes_on_looking(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -247,6 +251,7 @@ def test_a_watch_that_cannot_be_begun_says_why_and_goes_on_looking(
         desk.stop()
 
 
+@pytest.mark.slow
 def test_that_it_keeps_the_watch_is_said_for_a_while_only(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

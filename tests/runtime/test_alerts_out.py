@@ -130,6 +130,7 @@ def standing(watch: Watch, cause: str, subject: str = "2") -> Standing:
     return next(alert.standing for alert in watch.last.alerts if alert.key in keys)
 
 
+@pytest.mark.slow
 def test_alerts_go_out_and_the_named_address_may_answer(tmp_path: Path, net: Net) -> None:
     commands = f"udp:{net.commands}?from=127.0.0.1"
     out = AlertsOut(net.port, maker="XYZ", commands=commands, source="II0001")

@@ -67,6 +67,7 @@ def test_a_replay_has_cycles_in_the_spells_and_nowhere_else(
     assert all(any(begin <= time <= end for begin, end in spans) for time in cycles)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("after", [0, 300, 880, *range(888, 901)])
 def test_a_replay_that_goes_on_within_a_silence_skips_it_all_the_same(tmp_path: Path, after: int) -> None:
     """However little of the log before the silence it still hears."""
@@ -91,6 +92,7 @@ def test_a_replay_that_goes_on_within_a_silence_skips_it_all_the_same(tmp_path: 
     assert words.count("gap") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("silence", [300, 1500, 9000])
 @pytest.mark.parametrize("after", [1, 60, 900, 2000])
 def test_a_gauge_that_stands_still_over_a_silence_stands_still_all_the_same(

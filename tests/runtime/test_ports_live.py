@@ -127,6 +127,7 @@ def _wire(on_network: bool) -> Iterator[tuple[str, Callable[[], int]]]:
     os.close(slave)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("on_network", [True, False])
 def test_registers_of_a_device_that_dies_and_comes_back(tmp_path: Path, on_network: bool) -> None:
     """The record is read again without the device, and gives the same; a port that is gone is a fault."""
@@ -157,6 +158,7 @@ def test_registers_of_a_device_that_dies_and_comes_back(tmp_path: Path, on_netwo
     assert {name: again[name] for name in expected} == expected
 
 
+@pytest.mark.slow
 def test_a_device_that_is_gone_is_said_and_read_again_when_it_is_back(tmp_path: Path) -> None:
     pytest.importorskip("pymodbus")
     from tests.feeds.devices import Device, words_of

@@ -128,6 +128,7 @@ async def test_an_alert_out_of_sight_is_brought_into_sight_first(key: str, size:
         assert shown.desk.actions == [Acknowledge(first.cause, first.subject, "RV")]
 
 
+@pytest.mark.slow
 async def test_initials_are_asked_for_once_where_nobody_took_over() -> None:
     first, second, *_rest = alarms()
     picture = replace(watch((first, second)), log=())
@@ -159,6 +160,7 @@ async def test_an_alert_that_changes_while_initials_are_typed_is_not_acknowledge
         assert "Not done: the alert has changed meanwhile" in shown.text
 
 
+@pytest.mark.slow
 async def test_the_command_means_what_was_in_sight_before_it_was_typed() -> None:
     first, second, *_rest = alarms()
     async with console(watch((first, second))) as shown:
@@ -172,6 +174,7 @@ async def test_the_command_means_what_was_in_sight_before_it_was_typed() -> None
         assert len(shown.desk.actions) == 1
 
 
+@pytest.mark.slow
 async def test_kept_is_said_once_the_disk_has_it() -> None:
     async with console(invented.normal()) as shown:
         shown.desk.keeps = False

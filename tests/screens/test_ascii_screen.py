@@ -15,6 +15,8 @@ from tests.screens import invented
 from tests.screens.shown import Shown, console
 from tests.screens.terminal import PROGRAM, OnTerminal
 
+pytestmark = pytest.mark.slow
+
 SIZES = ((80, 24), (160, 50))
 FORMS = ("t", "escape", "w", "escape", "r", "escape", "i", "escape")
 
@@ -70,7 +72,6 @@ async def test_every_page_is_in_ascii(scene: Callable[[], Picture], size: tuple[
             check(shown, size[0], key)
 
 
-@pytest.mark.slow
 async def test_the_help_says_what_plain_letters_are() -> None:
     for plain in (True, False):
         async with console(invented.normal(), size=(160, 80), plain_letters=plain) as shown:
@@ -112,7 +113,6 @@ def test_which_terminals_have_plain_letters_only(environment: dict[str, str], pl
     assert environment_at_start()
 
 
-@pytest.mark.slow
 def test_where_the_terminal_has_no_others_letters_are_plain_and_it_is_said() -> None:
     """In a real process, whose environment Python has changed by the time it is asked."""
     program = PROGRAM.format(scene="one_warning", palette="day")

@@ -57,6 +57,7 @@ def test_the_axis_does_not_begin_at_nought() -> None:
     assert fitted([np.array([2.9, 3.4])], ())[0] > 2.5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("berth", ["coal", "jetty", "normal", "warning"])
 @pytest.mark.parametrize("lines", CHART_LINES)
 def test_each_choice_is_drawn_in_its_window(berth: str, lines: str) -> None:
@@ -247,6 +248,7 @@ def test_several_lines_are_named_at_the_right_end() -> None:
         assert line in ends or "+" in ends
 
 
+@pytest.mark.slow
 async def test_the_values_at_the_cursor_stand_in_sight() -> None:
     async with console(invented.normal(), size=(120, 30)) as shown:
         shown.app.show(replace(shown.app.view, chart_at=invented.NOW - 3600.0, series="tide"))

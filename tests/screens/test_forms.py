@@ -57,6 +57,7 @@ async def test_the_form_to_take_over_begins_empty() -> None:
         assert field(shown, "take_over_form_by").value == ""
 
 
+@pytest.mark.slow
 async def test_initials_have_eight_characters_at_most() -> None:
     async with console(taken_over("a name in full")) as shown:
         await shown.press("w")

@@ -96,6 +96,7 @@ async def test_both_values_are_in_sight_while_one_is_judged() -> None:
         assert shown.app.view.part == "gauges"
 
 
+@pytest.mark.slow
 async def test_the_arrows_choose_a_gauge_and_the_first_doubtful_is_chosen_at_first() -> None:
     picture = in_doubt()
     last = picture.channels[-1].channel
@@ -150,6 +151,7 @@ async def test_a_gauge_that_is_late_is_not_cleared_of_doubt() -> None:
         assert "No witness doubts" not in shown.text
 
 
+@pytest.mark.slow
 async def test_a_gauge_that_does_not_move_cannot_be_said_to_be_right() -> None:
     picture = in_doubt()
     frozen = replace(picture.doubts[0], reason=Reason.FROZEN, off=nan, against="itself")

@@ -96,6 +96,7 @@ async def test_acknowledge_takes_the_first_that_waits_and_only_that() -> None:
         assert "Kept: acknowledged ▲ " in shown.text
 
 
+@pytest.mark.slow
 async def test_acknowledge_of_a_caution_says_that_none_is_needed() -> None:
     picture = invented.one_warning()
     picture = replace(picture, alerts=picture.alerts[2:])
@@ -172,6 +173,7 @@ async def test_next_alert_goes_round_and_takes_its_line_along() -> None:
         assert shown.app.view.alert == ("stretch", "B1")
 
 
+@pytest.mark.slow
 async def test_tend_asks_before_it_records() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("t")
@@ -211,6 +213,7 @@ async def test_tend_shows_the_load_to_come_before_it_is_confirmed() -> None:
         assert "ship kept in place" not in shown.text
 
 
+@pytest.mark.slow
 async def test_tend_to_the_tension_of_the_cell() -> None:
     picture = invented.one_warning()
     rows = tuple(replace(row, measured_kn=150.0) if row.id == "B1" else row for row in picture.lines)
@@ -264,6 +267,7 @@ async def test_tend_says_loudly_that_a_line_would_hang_slack() -> None:
         assert "LINE HANGS SLACK" in shown.text
 
 
+@pytest.mark.slow
 async def test_keys_typed_into_a_form_are_text_not_commands() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("w")
@@ -325,6 +329,7 @@ async def test_a_digit_opens_a_page_and_tab_leads_round_its_parts(page: Page) ->
         assert shown.app.view.part == "lines"
 
 
+@pytest.mark.slow
 async def test_help_lies_over_what_is_in_sight_and_tells_of_it() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.turn("gauges")
@@ -362,6 +367,7 @@ async def test_order_by_position_keeps_the_order_of_the_stay_file() -> None:
         assert shown_ids[:6] == ["H1", "H2", "H3", "H4", "B1", "B2"]
 
 
+@pytest.mark.slow
 async def test_chart_shows_other_series_and_hours() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.turn("chart")
@@ -434,6 +440,7 @@ async def test_quit_asks_first() -> None:
         assert not shown.app.is_running
 
 
+@pytest.mark.slow
 async def test_every_deed_is_a_command_by_its_name() -> None:
     names = [command.words for command in commands(invented.normal())]
     assert "Acknowledge the chosen alert, one at a time" in names
@@ -452,6 +459,7 @@ async def test_every_deed_is_a_command_by_its_name() -> None:
         assert shown.app.form.name == "note_form"
 
 
+@pytest.mark.slow
 async def test_after_an_answer_the_next_one_comes_to_the_front() -> None:
     picture = invented.flood()
     picture = kept_by_rv(replace(picture, groups=()))

@@ -78,6 +78,7 @@ def test_no_size_is_a_fault_and_nothing_is_wider_than_the_screen(
         assert all(each.cell_length == width for each in strips)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("berth", BERTHS)
 @pytest.mark.parametrize("size", [(38, 9), (60, 16), (76, 24)])
 def test_what_is_drawn_to_scale_has_the_angle_of_the_line(berth: str, size: tuple[int, int]) -> None:

@@ -87,6 +87,7 @@ async def test_the_initials_of_who_gives_an_order_are_those_of_nothing_else() ->
         assert shown.app.query_one("#note_form_by", Input).value == "cd"
 
 
+@pytest.mark.slow
 async def test_an_order_is_read_whole_before_it_is_confirmed() -> None:
     text = "Call me before any breast is slacked; over 25 kn from the north stop the loader, call me"
     async with console(with_orders()) as shown:

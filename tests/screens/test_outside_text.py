@@ -50,6 +50,7 @@ async def test_wide_characters_of_a_name_keep_the_columns_straight() -> None:
             assert width == 80 or "海鷗丸" in shown.text
 
 
+@pytest.mark.slow
 async def test_a_note_cannot_smuggle_control_characters_into_the_record() -> None:
     async with console(invented.normal()) as shown:
         await shown.press("w")

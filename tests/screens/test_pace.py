@@ -58,6 +58,7 @@ async def test_advice_that_differs_in_figures_only_waits_its_turn() -> None:
         assert "stretch 88 %" in shown.text
 
 
+@pytest.mark.slow
 async def test_flashing_is_for_what_nobody_answered() -> None:
     async with console(invented.one_warning()) as shown:
         seen = set()
@@ -91,6 +92,7 @@ async def test_a_stopped_replay_is_no_silence() -> None:
         assert "REPLAY stopped" in shown.text
 
 
+@pytest.mark.slow
 async def test_a_fault_in_one_part_leaves_the_others_alive() -> None:
     broken = replace(invented.one_warning(), tide="high")  # type: ignore[arg-type]
     async with console(broken) as shown:

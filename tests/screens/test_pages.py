@@ -47,6 +47,7 @@ async def test_home_by_itself_after_three_minutes_without_a_key() -> None:
         assert shown.app.view.part == "lines"
 
 
+@pytest.mark.slow
 async def test_home_on_a_new_alarm_unless_somebody_is_at_the_screen() -> None:
     for idle_s, part in ((AT_IT_S - 1.0, "log"), (AT_IT_S + 1.0, "lines")):
         async with console(invented.one_warning()) as shown:
@@ -68,6 +69,7 @@ async def test_an_alarm_that_is_not_new_calls_nobody_home() -> None:
         assert shown.app.view.part == "log"
 
 
+@pytest.mark.slow
 async def test_an_open_form_keeps_page_text_and_keys_whatever_comes() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.turn("gauges")
@@ -85,6 +87,7 @@ async def test_an_open_form_keeps_page_text_and_keys_whatever_comes() -> None:
         assert "to ack" in shown.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "stays", [{"replay": True, "paused": True}, {"exercise": True}], ids=["stopped replay", "exercise"]
 )
@@ -139,6 +142,7 @@ async def test_alert_and_line_can_be_copied() -> None:
         assert "Copied" in shown.text
 
 
+@pytest.mark.slow
 async def test_what_is_in_sight_goes_to_files_and_none_is_overwritten(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

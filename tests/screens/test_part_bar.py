@@ -27,6 +27,7 @@ async def test_a_name_beside_a_notice_can_be_pressed() -> None:
         assert shown.app.view.part == "chart"
 
 
+@pytest.mark.slow
 async def test_what_has_no_room_beside_the_names_takes_their_place() -> None:
     async with console(replace(invented.normal(), unkept=True, can_keep=True)) as shown:
         await shown.turn("handover")

@@ -23,6 +23,7 @@ def last(shown: Shown) -> ReadByHand:
     return done
 
 
+@pytest.mark.slow
 async def test_both_draughts_in_fifteen_keystrokes() -> None:
     picture = watched(HandReading("draught_fwd", 0.0, 9.5, 0.01, "boat", "rv"))
     async with console(picture) as shown:
@@ -34,6 +35,7 @@ async def test_both_draughts_in_fifteen_keystrokes() -> None:
         assert last(shown) == ReadByHand(expected, picture.time, "boat", 0.0, "tk")
 
 
+@pytest.mark.slow
 async def test_it_is_shown_before_it_is_entered() -> None:
     async with console(watched()) as shown:
         await shown.press("r", *"9.70", "tab", *"10.30", "tab", "tab", "tab", "tab", *"tk", "enter")
@@ -121,6 +123,7 @@ async def test_what_is_refused(fields: dict[str, str], expected: str) -> None:
         assert not shown.desk.actions
 
 
+@pytest.mark.slow
 async def test_undo_takes_the_last_reading_of_a_channel_back() -> None:
     picture = watched(HandReading("draught_fwd", invented.one_warning().time, 97.0, 0.025))
     async with console(picture) as shown:
@@ -148,6 +151,7 @@ async def test_before_the_first_figures_there_is_no_time_of_now() -> None:
         assert last(shown).at == picture.time
 
 
+@pytest.mark.slow
 async def test_a_reading_of_now_is_of_when_it_was_first_entered() -> None:
     picture = watched()
     async with console(picture) as shown:

@@ -68,6 +68,7 @@ async def test_their_number_goes_after_a_minute() -> None:
         assert "3 remarks" not in shown.text
 
 
+@pytest.mark.slow
 async def test_a_reply_goes_before_it() -> None:
     async with console(invented.normal(), look_through=three) as shown:
         await looked(shown)
@@ -78,6 +79,7 @@ async def test_a_reply_goes_before_it() -> None:
         assert "3 remarks" in shown.text
 
 
+@pytest.mark.slow
 async def test_one_that_fails_is_said_and_the_console_lives_on() -> None:
     def fails(_stay: Stay) -> Remarks:
         raise RuntimeError("[/] no such line")

@@ -39,6 +39,7 @@ async def test_without_initials_nothing_is_recorded() -> None:
         assert shown.desk.actions == []
 
 
+@pytest.mark.slow
 async def test_the_round_is_in_sight_while_it_is_recorded() -> None:
     picture, _ = with_round()
     async with console(picture) as shown:

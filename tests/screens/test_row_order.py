@@ -3,6 +3,7 @@
 from itertools import combinations
 from math import nan
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -60,6 +61,7 @@ RANKED = st.builds(
 )
 
 
+@pytest.mark.slow
 @given(st.lists(RANKED, unique_by=lambda row: row.id), st.lists(st.sampled_from([*IDS, "gone"]), unique=True))
 def test_order_holds_for_any_rows(of: list[Ranked], former: list[str]) -> None:
     order = steady_order(of, former)

@@ -61,6 +61,7 @@ async def test_what_is_no_part_is_not_followed() -> None:
         assert shown.app.view.part == "lines"
 
 
+@pytest.mark.slow
 async def test_its_deeds_are_its_own() -> None:
     """Space, a mark and an injection reach the desk; what a watch does, does not."""
     async with console(followed(invented.one_warning())) as shown:
@@ -88,6 +89,7 @@ async def test_its_deeds_are_its_own() -> None:
         assert "t tend" not in keys
 
 
+@pytest.mark.slow
 async def test_no_other_console_has_it() -> None:
     async with console(invented.one_warning()) as shown:
         for key in "0ef":

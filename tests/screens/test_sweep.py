@@ -46,6 +46,8 @@ from tests.prudent.situation import watched
 from tests.screens.test_line_part import SCENES, text_of, view_of
 from tests.test_prudent_officer import SITUATIONS
 
+pytestmark = pytest.mark.slow
+
 SIZES = (
     (80, 24),
     (82, 24),

@@ -47,6 +47,7 @@ async def test_in_large_figures_trim_heel_and_under_keel_are_never_lost(size: tu
         assert "gust" in shown.text
 
 
+@pytest.mark.slow
 async def test_a_large_figure_that_was_read_by_hand_says_so() -> None:
     async with console(by_hand(tide="00:08", wind_speed="00:11", wind_from="00:11"), size=(160, 50)) as shown:
         assert "Tide by hand 00:08" in shown.text

@@ -125,6 +125,7 @@ async def test_a_question_that_is_refused_stays_in_the_form(picture: Picture) ->
         assert shown.app.form.name == "what_if_form"
 
 
+@pytest.mark.slow
 async def test_before_the_first_figures_there_is_no_answer() -> None:
     async with console(replace(invented.normal(), forecast=None, present=None)) as shown:
         await asked(shown, "stop cargo")
@@ -168,6 +169,7 @@ async def test_a_ship_that_passes_is_asked_the_same_way(picture: Picture, size: 
         assert shown.app.form.name == "what_if_form"
 
 
+@pytest.mark.slow
 async def test_a_wave_is_asked_the_same_way(picture: Picture) -> None:
     async with console(picture, size=(120, 30)) as shown:
         await asked(shown, "wave 40 to 45")

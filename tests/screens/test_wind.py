@@ -176,6 +176,7 @@ def test_fenders_without_a_table_against_the_hardest() -> None:
     assert (first.of_hardest, second.of_hardest) == (1.0, pytest.approx(0.75))
 
 
+@pytest.mark.slow
 async def test_fenders_and_place_stand_beside_the_table() -> None:
     async with console(invented.normal(), size=(120, 30)) as shown:
         assert "Fenders █ ▇ ▆ ▃ ·  most 16.3 t" in shown.text  # ours: 160, 120, 100, 40, 0 kN
@@ -220,6 +221,7 @@ async def test_a_cell_that_differs_is_told_with_what_to_do() -> None:
         assert "if it lasts" not in shown.text
 
 
+@pytest.mark.slow
 async def test_lines_on_one_bollard_add_as_vectors() -> None:
     """Ours: two equal pulls at right angles make root two of one."""
     stay = invented.invented_stay()
@@ -286,6 +288,7 @@ async def test_a_water_of_which_nothing_is_known_says_why() -> None:
         assert "LW        — no tide in the stay file" in shown.text
 
 
+@pytest.mark.slow
 async def test_the_strongest_wind_expected_is_a_mark_and_a_row_of_the_legend() -> None:
     picture = invented.normal()
     assert picture.forecast is not None

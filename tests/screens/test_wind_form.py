@@ -108,6 +108,7 @@ async def test_the_page_ahead_says_whose_forecast_it_goes_by(size: tuple[int, in
         assert "kn, from 210° at 05:12" in text
 
 
+@pytest.mark.slow
 async def test_what_is_to_be_decided_stays_in_sight_while_a_forecast_is_typed() -> None:
     async with console(watched()) as shown:
         await shown.turn("decide")

@@ -111,6 +111,7 @@ def loads_in(speed: float) -> tuple[float, float]:
     return float(found.held.lines.tension_kn[-1, 0]), float(found.in_slipped.lines.tension_kn[0, 0])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cuts", [(), (10, 61, 62), tuple(range(1, 90))])
 @pytest.mark.parametrize("slipped", [False, True])
 def test_a_cell_that_agrees_for_a_minute_with_one_state_answers(slipped: bool, cuts: tuple[int, ...]) -> None:

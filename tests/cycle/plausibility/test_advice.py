@@ -59,6 +59,7 @@ def test_alerts_go_on_by_the_table(stuck_tide: tuple[list[Picture], list[Event],
     assert Stage.ALARM in stages, "0.4 m under the keel at midnight, which the gauge never says"
 
 
+@pytest.mark.slow
 def test_no_line_is_tended_by_a_doubtful_gauge(stuck_tide: tuple[list[Picture], list[Event], float]) -> None:
     pictures, events, at = stuck_tide
     doubted = [picture for picture in pictures if any(doubt.channel == "tide" for doubt in picture.doubts)]
@@ -69,6 +70,7 @@ def test_no_line_is_tended_by_a_doubtful_gauge(stuck_tide: tuple[list[Picture], 
     assert any("does not move since" in event.text for event in events if event.alert == "feed")
 
 
+@pytest.mark.slow
 def test_both_figures_stand_beside_each_other(stuck_tide: tuple[list[Picture], list[Event], float]) -> None:
     pictures, _, _ = stuck_tide
     last = pictures[-1]

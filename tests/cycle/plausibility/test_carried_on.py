@@ -18,6 +18,7 @@ from tests.cycle.plausibility.heard import EXAMPLES, example, hear, readings_of
 from tests.cycle.plausibility.made import COASTER, as_readings, instants, quiet
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.sampled_from(["draught_fwd", "draught_aft"]), st.integers(20, 200), st.integers(10, 340))
 def test_a_draught_that_is_lost_follows_the_plan(channel: str, at: int, minutes: int) -> None:

@@ -66,6 +66,7 @@ def test_a_storm_surge_raises_none(per_h: float, metres: float, hours: float) ->
     assert not hear(COASTER, as_readings(time, columns)).first
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_a_steep_and_high_surge_is_no_fault_of_the_gauge(seed: int) -> None:
     """Nearly half a metre an hour, to nearly two metres, at any time of the tide; some stay, some go."""

@@ -92,6 +92,7 @@ def test_a_zero_that_may_be_off_is_said_beside_what_is_offered() -> None:
     assert line.finding == "cell" or "zero" in [name for name, _ in line.rivals]
 
 
+@pytest.mark.slow
 def test_one_cell_at_fault_makes_no_other_line_seem_to_be() -> None:
     seen = observed(QUAY, QUAY, afloat(13.0, 39, loaded_m=0.0), noise_kn=0.3)
     load = seen.load_kn.copy()

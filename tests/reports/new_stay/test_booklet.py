@@ -23,6 +23,7 @@ def with_booklet(*rows: str) -> Sheet:
     return tuple((key, (*rows, "") if key == "booklet" else texts) for key, texts in JETTY)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("short", [0, 1, 2, (0, 1), (0, 2), (1, 2), (0, 1, 2)])
 def test_rows_with_and_without_tpc_all_stand(tmp_path: Path, short: int | tuple[int, ...]) -> None:
     without = (short,) if isinstance(short, int) else short

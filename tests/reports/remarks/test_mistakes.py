@@ -394,6 +394,7 @@ RIGHT: Final[dict[str, Change]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("example", ["coal_berth", "coaster_quay", "product_jetty"])
 @pytest.mark.parametrize("name", RIGHT)
 def test_a_right_file_gets_no_remark(example: str, name: str, tmp_path: Path) -> None:
@@ -425,6 +426,7 @@ def test_a_pull_that_no_fender_carries_is_remarked(tmp_path: Path) -> None:
     assert any("no fender carries the pull of the stated tensions" in text for text in texts)
 
 
+@pytest.mark.slow
 def test_what_is_not_watched_is_named_with_its_key(tmp_path: Path) -> None:
     rows = list(not_watched(Afloat(written(tmp_path, "coal_berth", nothing_optional))))
     for what in (

@@ -49,6 +49,7 @@ def test_lines_as_they_were_last_and_one_start(watched: tuple[Watch, Path], tmp_
     assert all(action_words(done)[0] == "on deck" for done in DONE.values())
 
 
+@pytest.mark.slow
 def test_the_use_of_a_rope_ends_when_it_parts_and_of_a_new_one_begins_when_it_came(
     watched: tuple[Watch, Path],
 ) -> None:
@@ -61,6 +62,7 @@ def test_the_use_of_a_rope_ends_when_it_parts_and_of_a_new_one_begins_when_it_ca
     assert uses[1].part.key.startswith("line 3, new 2026-03-02T04:00:4")
 
 
+@pytest.mark.slow
 def test_the_hand_over_says_what_is_not_as_in_the_stay_file(watched: tuple[Watch, Path]) -> None:
     rows = [row.strip() for row in handover_text(watched[0].last, 0.0)]
     assert "line 2 is not as in the stay file: over FM to B1" in rows

@@ -34,6 +34,7 @@ def test_times_of_a_zone_that_this_machine_does_not_know_are_utc_and_say_so(page
     assert re.search(r"from 02 March 2026 04:00 to 02 March 2026 04:03 UTC \(", page.text["summary"])
 
 
+@pytest.mark.slow
 def test_a_line_that_leads_up_says_so_on_bands_that_go_up(page: Page) -> None:
     rows = {row[0].split()[0]: row for row in page.rows["lines"][1:]}
     assert re.match(r"\d+° up", rows[LEADS_UP][6])
@@ -43,6 +44,7 @@ def test_a_line_that_leads_up_says_so_on_bands_that_go_up(page: Page) -> None:
     assert len(charts) < len(rows), "only where a line leads up"
 
 
+@pytest.mark.slow
 def test_a_line_that_is_not_fast_is_not_known(page: Page) -> None:
     rows = {row[0].split()[0]: row for row in page.rows["lines"][1:]}
     assert rows[NOT_FAST][3] == rows[NOT_FAST][5] == "—"

@@ -48,6 +48,7 @@ def test_tables_have_the_second_state_while_a_brake_is_in_question(
     assert 0 < in_question < len(lines) * len(rows)
 
 
+@pytest.mark.slow
 def test_peaks_are_of_the_larger_of_measured_and_computed(asked: tuple[Path, Watch]) -> None:
     with RecordReader(asked[0]) as record:
         arrays = read_arrays(record)

@@ -31,6 +31,7 @@ def tables(flood: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_schema_and_metadata_say_what_the_columns_are(tables: Path, name: str) -> None:
     schema = pq.read_schema(tables / "parquet" / f"{name}.parquet")

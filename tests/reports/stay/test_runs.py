@@ -62,6 +62,7 @@ def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: P
     assert "Limits shown are those of the last stay file" in " ".join(page.text["source"].split())
 
 
+@pytest.mark.slow
 def test_a_rope_that_was_replaced_has_a_life_of_its_own(edited: Path) -> None:
     with open_record(edited) as record:
         lives = {life.part.key: life for life in lives_of(uses_in(record))}
@@ -98,6 +99,7 @@ def windy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return recorded(read_stay(write_stay(folder, text)), log, folder / "record")
 
 
+@pytest.mark.slow
 def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path) -> None:
     """The same as holding power of a state of the journal by itself."""
     with open_record(windy) as record:
@@ -123,6 +125,7 @@ def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path
     assert any(i.endswith("-holds_ms") for i in page.ids)
 
 
+@pytest.mark.slow
 def test_where_the_search_ended_is_no_figure_and_not_unknown(windy: Path) -> None:
     with open_record(windy) as record:
         arrays = read_arrays(record)
@@ -138,6 +141,7 @@ def test_where_the_search_ended_is_no_figure_and_not_unknown(windy: Path) -> Non
     assert "holds_more" not in Charts(arrays).wind(replace(holding, holds_ms=unknown))
 
 
+@pytest.mark.slow
 def test_it_is_of_the_full_minutes_at_which_the_alert_went_by_it(
     windy: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

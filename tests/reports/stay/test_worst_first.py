@@ -112,6 +112,7 @@ def test_the_plan_has_each_line_by_its_worst_stage(arrays: RecordArrays) -> None
     assert "://" not in plan_of_stay(arrays.stay, lines)
 
 
+@pytest.mark.slow
 def test_lines_that_asked_for_nothing_are_named_and_drawn_by_choice(arrays: RecordArrays) -> None:
     lines = line_figures(arrays)
     quiet = replace(lines[0], stage_s=(100.0, 0.0, 0.0, 0.0), unknown_s=0.0, tendings=0)

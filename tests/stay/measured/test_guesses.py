@@ -15,6 +15,7 @@ def guessed(value: str, spread: str = "40 %", source: str = "by feel") -> str:
     return f"{{guess: {value}, source: {source}, spread: {spread}}}"
 
 
+@pytest.mark.slow
 def test_a_guess_serves_as_its_value(tmp_path: Path) -> None:
     stay = stay_with(tmp_path, ("charted_depth: 6.0", f"charted_depth: {guessed('6.5', '0.5')}"))
     assert stay.berth.charted_depth == 6.5

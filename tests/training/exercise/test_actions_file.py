@@ -109,6 +109,7 @@ acts = (
 )
 
 
+@pytest.mark.slow
 @given(st.lists(st.builds(Done, st.integers(BEGIN, END).map(lambda at: START + at), acts, st.booleans())))
 def test_all_that_the_console_can_write_is_read(
     tmp_path_factory: pytest.TempPathFactory, exercise: Exercise, done: list[Done]
@@ -220,6 +221,7 @@ anything = st.recursive(
 )
 
 
+@pytest.mark.slow
 @given(st.dictionaries(st.sampled_from(KEYS), anything))
 def test_whatever_a_row_holds_is_an_action_or_a_fault(
     tmp_path_factory: pytest.TempPathFactory, exercise: Exercise, row: dict[str, object]

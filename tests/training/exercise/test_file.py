@@ -208,6 +208,7 @@ def test_injections_fit_beside_each_other(tmp_path: Path, first: str, second_one
     assert len(wrong.value.faults) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_example_passes_its_check(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["exercise", str(path), "--check"]) == 0

@@ -100,6 +100,7 @@ def test_a_trick_is_worth_less(
     assert not tricked.points.passed
 
 
+@pytest.mark.slow
 def test_twelve_orders_in_twelve_seconds_take_two_hands_three_quarters_of_an_hour(
     exercise: Exercise, measure: Yardstick
 ) -> None:

@@ -225,6 +225,7 @@ def test_a_variation_asks_about_what_the_exercise_asks(flooded: Exercise) -> Non
     assert again == drawn
 
 
+@pytest.mark.slow
 def test_one_that_asks_too_little_is_drawn_again_within_narrower_bounds(flooded: Exercise) -> None:
     """What nothing done costs is set by hand, draw by draw: a tenth, three times, then as much."""
     own = yardstick_of(flooded)
@@ -242,6 +243,7 @@ def test_one_that_asks_too_little_is_drawn_again_within_narrower_bounds(flooded:
     assert (drawn.weather, drawn.injections) == (third.weather, third.injections)
 
 
+@pytest.mark.slow
 def test_where_none_is_found_it_is_said(flooded: Exercise) -> None:
     own = yardstick_of(flooded)
     little = replace(own, nothing=own.best)

@@ -36,6 +36,7 @@ def test_the_page_is_whole_and_fetches_nothing(html: str, page: Page) -> None:
     assert policy == "default-src 'none'; style-src 'unsafe-inline'"
 
 
+@pytest.mark.slow
 def test_names_from_outside_are_text(html: str, page: Page) -> None:
     assert "<script" not in html
     assert "<img" not in html
@@ -49,6 +50,7 @@ def test_the_same_deeds_give_the_same_bytes(debriefed: Debrief, html: str) -> No
     assert page_of(again) == html
 
 
+@pytest.mark.slow
 def test_points_and_pass_mark_are_those_of_the_debrief(debriefed: Debrief, page: Page, html: str) -> None:
     points = debriefed.points
     rows = page.rows["points"][1:]
@@ -58,6 +60,7 @@ def test_points_and_pass_mark_are_those_of_the_debrief(debriefed: Debrief, page:
     assert ("NOT PASSED, from 60 on" in html) == (not points.passed)
 
 
+@pytest.mark.slow
 def test_each_lesson_is_a_chain(debriefed: Debrief, page: Page) -> None:
     text = page.text["lessons"]
     assert debriefed.lessons
@@ -67,6 +70,7 @@ def test_each_lesson_is_a_chain(debriefed: Debrief, page: Page) -> None:
     assert [type(each.order.action).__name__ for each in gauge.answers] == ["CallOut", "ReadByHand"]
 
 
+@pytest.mark.slow
 def test_what_was_put_in_and_ordered_is_listed_and_marked(page: Page, html: str) -> None:
     rows = page.rows["happened"]
     put_in = [row for row in rows if re.fullmatch(r"\d+", row[0])]
@@ -86,6 +90,7 @@ def test_what_was_put_in_and_ordered_is_listed_and_marked(page: Page, html: str)
         assert {"1", "2,3", "4"} <= set(re.findall(r"<text[^>]*>([^<]+)</text>", chart))
 
 
+@pytest.mark.slow
 def test_highest_figures_are_those_of_the_runs(debriefed: Debrief, page: Page) -> None:
     rows = {row[0]: row[1:] for row in page.rows["highest"][1:]}
     at = debriefed.as_done.run.lines.index("2")
@@ -102,6 +107,7 @@ def _slacked(debriefed: Debrief) -> list[float]:
     return [each.value for each in run.events if each.event == "tended" and each.value and each.value > 0.0]
 
 
+@pytest.mark.slow
 def test_crew_minutes_are_hands_by_time_away(debriefed: Debrief, page: Page) -> None:
     """Two hands for each line, one for a reading, from leaving to the end of the work."""
     run = debriefed.as_done.run
@@ -111,6 +117,7 @@ def test_crew_minutes_are_hands_by_time_away(debriefed: Debrief, page: Page) -> 
     assert work["crew"][0] == f"{minutes:.0f} min"
 
 
+@pytest.mark.slow
 def test_curves_of_what_mattered_each_way_differ(debriefed: Debrief, page: Page, html: str) -> None:
     figures = re.findall(r'<figure class="curve"><h3>(.*?)</h3>\s*(<svg.*?</svg>)', html, re.DOTALL)
     assert len(figures) >= 2
@@ -124,6 +131,7 @@ def test_curves_of_what_mattered_each_way_differ(debriefed: Debrief, page: Page,
     assert {f"Line {each.line}" for each in debriefed.lessons if each.line} <= drawn
 
 
+@pytest.mark.slow
 def test_all_lines_are_drawn_by_choice(debriefed: Debrief, unknown: Debrief) -> None:
     def lines(html: str) -> int:
         return len(re.findall(r'<figure class="curve"><h3>Line ', html))
@@ -164,6 +172,7 @@ def test_a_line_that_parts_has_no_curve_after_it(debriefed: Debrief) -> None:
     assert "not known later" in page_of(debriefed)
 
 
+@pytest.mark.slow
 def test_the_command_writes_it_and_replaces_no_other_page(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -190,6 +199,7 @@ def test_a_page_is_of_the_console_or_of_debrief(tmp_path: Path, capsys: pytest.C
     assert "expected `debrief --out`" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_each_chart_has_a_band_for_each_stage(html: str) -> None:
     for svg in re.findall(r'<figure class="curve">.*?(<svg.*?</svg>)', html, re.DOTALL):
         for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
