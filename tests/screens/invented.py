@@ -19,6 +19,7 @@ from alongside.cycle.due_now import due_now
 from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.cycle.picture import Advice, ChannelRow, DeskActs, FeedRow, FenderRow, History, Picture
 from alongside.cycle.picture_of import blank_picture
+from alongside.forecast.decide_notes import not_given
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
 from alongside.mechanics.holding import HoldingPower, WeakSpot
@@ -476,7 +477,7 @@ def deciding(stay: Stay | None = None) -> Picture:
         wind=tuple(
             (at, 10.0 + (at - NOW) / hour, 200.0, 12.0 + 1.2 * (at - NOW) / hour) for at in half_hours
         ),
-        not_given=("no limit with transfer: disconnect, tugs, leave",),
+        not_given=not_given(agreed)[:1],
     )
     moved = Said("stop_cargo", rows[0].by, NOW, NOW, True, False, 14.4, NOW, NOW + hour, WHY)
     decided = DecideMemory((moved,), (Answered("tugs", NOW - 600.0),), None, NOW)

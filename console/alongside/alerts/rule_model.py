@@ -81,6 +81,8 @@ class DueBy:
     comes: float = nan
     """When all that the limit calls for is done, if what is not ordered yet is ordered now; NaN: after
     `lead_s`."""
+    high: tuple[float, float] = (nan, nan)
+    """The wind of the high case, and the limit in it, m/s."""
     newest: float = nan
     """When it is due by the newest calculation, where `by` has passed unanswered; else the same."""
 

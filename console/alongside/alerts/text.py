@@ -352,7 +352,7 @@ def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) 
             each.comes,
             each.newest,
         ),
-        wind_and_limit(each.peak, each.limit_ms, each.gust, each.agreed, each.gives, clock),
+        wind_and_limit(each.peak, each.limit_ms, each.gust, each.agreed, each.gives, clock, each.high),
         reached_words(each.first, each.chance, now, clock),
         then_words(each.then, clock),
         moved_words(each.was, each.why, clock),

@@ -42,6 +42,7 @@ def _due(deed: Deed, rows: Sequence[DecideRow], comes: float = nan) -> DueBy:
         chance=limit.chance,
         peak=(limit.peak_ms, limit.peak_from_deg, limit.peak_at),
         limit_ms=limit.limit_ms,
+        high=(limit.high_ms, limit.high_limit_ms),
         gust=limit.gust,
         agreed=limit.agreed is not None,
         gives=limit.gives,

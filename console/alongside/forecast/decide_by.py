@@ -22,7 +22,7 @@ from alongside.forecast.first_times import EARLY, LATE, first_times, rank
 from alongside.forecast.look_ahead import Far
 from alongside.forecast.present import Present
 from alongside.forecast.transfer import connected_at
-from alongside.forecast.wind_held import Held, held_by_members
+from alongside.forecast.wind_held import Held, held_by_members, why_not_held
 from alongside.forecast.wind_limits import Flags, in_gusts, measured_share, share_of
 from alongside.readings import Floats
 from alongside.stay.model import DecideBy, WindLimit
@@ -49,6 +49,7 @@ def decide_by(basis: Basis, present: Present, far: Far | None = None) -> Decisio
     connected = connected_at(basis.stay, present.transfer, time)
     limits = _with_first_before(agreed, present, expected, held, connected)
     ahead = [each.at for each in standing(present.wind_forecast) if each.at > present.time]
+    end = max(ahead, default=inf)
     half_hours = slice(None, None, max(1, round(EVERY_S / far.every_s)))
     return Decisions(
         time=present.time,
@@ -62,8 +63,9 @@ def decide_by(basis: Basis, present: Present, far: Far | None = None) -> Decisio
         newest=max((each.entered for each in present.wind_forecast), default=-inf),
         forecast_until=max(ahead, default=-inf),
         holds_ms=nan if held is None else float(held.holds[0, 0]),
-        holds=() if held is None else _pairs(time, np.where(held.by_wind, held.holds[0], nan), half_hours),
-        wind=_wind(expected, half_hours),
+        holds=() if held is None else _holds(time, held, half_hours, end),
+        wind=_wind(expected, half_hours, end),
+        why_not_held="" if held is not None else why_not_held(basis, expected),
         not_given=not_given(agreed, held is not None),
         notes=notes(agreed.lead, present, ahead, expected, held, basis.stay.display, limits, connected),
     )
@@ -116,21 +118,32 @@ def limit_to_come(
         return None
     row = min(int(np.searchsorted(time, early, side="left")), time.size - 1)
     worst = int(np.argmax(np.where(np.arange(time.size) >= row, share[0], -1.0)))
-    speed = float(expected.wind_speed[0, worst])
     is_gust = limit is not None and limit.gust
+    high = int(np.argsort(share.max(axis=1), kind="stable")[rank(len(share), LATE)])
+    at = int(np.argmax(share[high]))
+    high_limit = _limit_ms(limit, holds, high, at)
     return LimitToCome(
         do="tugs" if limit is None else limit.do,
         agreed=limit,
-        limit_ms=limit.speed_ms if limit is not None else nan if holds is None else float(holds[0, row]),
+        limit_ms=_limit_ms(limit, holds, 0, row),
         first=early,
         expected=float(first[rank(first.size, 0.5)]),
         chance=float(np.isfinite(first).mean()),
-        peak_ms=speed / GUST if is_gust else speed,
+        peak_ms=float(expected.wind_speed[0, worst]) / (GUST if is_gust else 1.0),
         peak_at=float(time[worst]),
         peak_from_deg=float(expected.wind_from[0, worst]),
         with_transfer=bool(connected[row]),
+        high_ms=float(share[high, at]) * high_limit if high_limit > 0.0 else nan,
+        high_limit_ms=high_limit,
         gives="" if limit is not None or held is None else held.gives_at(float(time[row])),
     )
+
+
+def _limit_ms(limit: WindLimit | None, holds: Floats | None, member: int, row: int) -> float:
+    """Return what was agreed, or what is held in one case at one instant, m/s."""
+    if limit is not None:
+        return limit.speed_ms
+    return nan if holds is None else float(holds[member, row])
 
 
 def _with_first_before(
@@ -152,12 +165,21 @@ def _with_first_before(
     ]
 
 
-def _pairs(time: Floats, values: Floats, rows: slice) -> tuple[tuple[float, float], ...]:
-    return tuple(zip(time[rows].tolist(), values[rows].tolist(), strict=True))
+def _holds(time: Floats, held: Held, rows: slice, end: float) -> tuple[tuple[float, float], ...]:
+    """Return what is held as expected; NaN where a line is too tight, and after the `end` of the forecast."""
+    holds = np.where(held.by_wind & (time <= end), held.holds[0], nan)
+    return tuple(zip(time[rows].tolist(), _known(holds[rows]), strict=True))
 
 
-def _wind(expected: Expected, rows: slice) -> tuple[tuple[float, float, float, float], ...]:
-    speed = expected.wind_speed[:, rows]
-    high = np.sort(speed, axis=0)[rank(len(speed), LATE)]
-    columns: Sequence[Floats] = (expected.time[rows], speed[0], expected.wind_from[0, rows], high)
-    return tuple(zip(*(each.tolist() for each in columns), strict=True))
+def _wind(expected: Expected, rows: slice, end: float) -> tuple[tuple[float, float, float, float], ...]:
+    """Return what the page shows of the wind; NaN after the `end` of the forecast."""
+    time = expected.time[rows]
+    speed = np.where(time <= end, expected.wind_speed[:, rows], nan)
+    come_from = np.where(time <= end, expected.wind_from[0, rows], nan)
+    columns: Sequence[Floats] = (time, speed[0], come_from, np.sort(speed, axis=0)[rank(len(speed), LATE)])
+    return tuple(zip(*(_known(each) for each in columns), strict=True))
+
+
+def _known(values: Floats) -> list[float]:
+    """Return values with one NaN for all, so that the same answer is equal to itself."""
+    return [nan if isnan(each) else each for each in values.tolist()]

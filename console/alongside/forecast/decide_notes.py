@@ -1,6 +1,6 @@
 """What whoever reads times to decide by has to know: what nobody has agreed, and what the wind rests on."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import isfinite, isnan
 from typing import Final
 
@@ -9,39 +9,47 @@ from numpy.typing import NDArray
 
 from alongside.forecast.decided import LimitToCome
 from alongside.forecast.expected.ensemble import Expected
-from alongside.forecast.expected.wind_forecast import standing
+from alongside.forecast.expected.wind import mean_wind, standing_in
 from alongside.forecast.present import Present
 from alongside.forecast.wind_held import Held
 from alongside.readings import Floats
-from alongside.stay.model import DEEDS, WITHOUT_TRANSFER, DecideBy, Display, LeadTimes
+from alongside.stay.model import DEEDS, WITHOUT_TRANSFER, DecideBy, Deed, Display, LeadTimes
 from alongside.wording.decide import NAMES
+from alongside.wording.figures import listed
 from alongside.wording.times import DayClock, span
 
 BEGUN: Final = ("stop_cargo", "disconnect")
+BEGUN_AT_ONCE: Final = ("stop_cargo", "leave")
 OLD_S: Final = 6 * 3600.0
 """A forecast that old is said to be so: by then the next issue is out. Common practice, no source."""
 
 
-def not_given(agreed: DecideBy, holds: bool) -> tuple[str, ...]:
-    """Return what is not compared, in words: what nobody has agreed, and what is held where nobody knows."""
-    return (*agreed_not(agreed), *(() if holds else ("what the lines hold: not known",)))
-
-
-def agreed_not(agreed: DecideBy) -> tuple[str, ...]:
-    """Return what nobody has agreed, and which lead times are not given, in words."""
+def not_given(agreed: DecideBy, holds: bool = True) -> tuple[str, ...]:
+    """Return what nobody has agreed, and which lead times are not given, each with what follows from that;
+    `holds`: what the lines hold is known."""
     words: list[str] = []
     for limits, deeds, which in (
         (agreed.with_transfer, DEEDS, "with transfer"),
         (agreed.without_transfer, WITHOUT_TRANSFER, "without transfer"),
     ):
         given = {limit.do for limit in limits}
-        missing = [NAMES[deed] for deed in deeds if deed not in given]
-        words += [f"no limit {which}: {', '.join(missing)}"] if missing else []
+        words += _no_limit([deed for deed in deeds if deed not in given], which, holds, "leave" in given)
     times = [name for name in ("tugs", "pilot", "gang", "disconnect") if isnan(getattr(agreed.lead, name))]
-    words += [f"no lead time: {', '.join(times)}"] if times else []
-    none = [NAMES[name] for name in ("stop_cargo", "leave") if isnan(getattr(agreed.lead, name))]
-    words += [f"no time allowed to {' and to '.join(none)}"] if none else []
+    words += [f"no lead time given of {listed(times)}: by when is not known"] if times else []
+    none = [f"to {NAMES[name]}" for name in BEGUN_AT_ONCE if isnan(getattr(agreed.lead, name))]
+    words += [f"no time given {listed(none)}: taken as none"] if none else []
     return tuple(words)
+
+
+def _no_limit(deeds: Sequence[Deed], which: str, holds: bool, leaves: bool) -> Iterator[str]:
+    """Yield what calls for deeds that no limit calls for; `leaves`: one to leave is agreed."""
+    others = [f"to {NAMES[deed]}" for deed in deeds if deed != "tugs"]
+    if "tugs" in deeds:
+        what = [*(["what the lines hold"] if holds else []), *(["a limit to leave"] if leaves else [])]
+        then = f"only {listed(what)} {'call' if len(what) > 1 else 'calls'}" if what else "no wind calls"
+        yield f"no limit for tugs {which}: {then} for them"
+    if others:
+        yield f"no limit {listed(others)} {which}: no wind calls for it"
 
 
 def notes(
@@ -58,27 +66,30 @@ def notes(
     forecast has a row for."""
     speed, come_from = expected.wind_speed[0], expected.wind_from[0]
     clock = DayClock(display, present.time)
-    rows = [] if np.isnan(speed).all() else list(_of_forecast(lead, present, ahead, clock))
+    until = float(expected.time[-1])
+    rows = [] if np.isnan(speed).all() else list(_of_forecast(lead, present, ahead, until, clock))
     if np.isnan(speed).all():
         rows.append("wind not known, and none is forecast: no limit is looked for")
     elif np.isnan(come_from).any():
         rows.append("wind direction not known: limits of all directions count, not what the lines hold")
-    elif isnan(present.wind_speed + present.wind_from) and ahead:
-        rows += _taken_as_forecast(present, min(ahead), float(speed[0]), clock)
+    else:
+        rows += _standing_in(present, clock)
     rows += _not_begun(limits, connected, expected.time, clock)
     if held is not None and not held.by_wind.all():
-        begins = clock(_first_tight(held, expected.time))
-        rows.append(f"a line is tight without wind from {begins}: tend it, no tug cures that")
+        begins, ends = (clock(float(expected.time[at])) for at in np.flatnonzero(~held.by_wind)[[0, -1]])
+        tight = "a line is tight without wind: tend it, no tug cures that"
+        rows.append(f"what the lines hold from {begins} to {ends} not known: {tight}")
     return tuple(rows)
 
 
-def _taken_as_forecast(present: Present, first: float, speed: float, clock: DayClock) -> list[str]:
-    """Return that the first forecast to come serves from now on, where neither a gauge nor an earlier one
-    says what blows before."""
-    coming = next(each for each in standing(present.wind_forecast) if each.at == first)
-    if not np.isclose(speed, coming.speed_ms):
+def _standing_in(present: Present, clock: DayClock) -> list[str]:
+    """Return that the first row to come serves from now on, where neither a gauge nor an earlier one says
+    what blows before."""
+    first, speed, come_from = standing_in(present)
+    if first is None:
         return []
-    return [f"wind before {clock(first)} not known: taken as it is forecast for then; enter that of now"]
+    what = "wind" if speed and come_from else "wind speed" if speed else "wind direction"
+    return [f"{what} before {clock(first.at)} not known: taken as it is forecast for then; enter that of now"]
 
 
 def _not_begun(
@@ -95,19 +106,20 @@ def _not_begun(
     ]
 
 
-def _of_forecast(lead: LeadTimes, present: Present, ahead: Sequence[float], clock: DayClock) -> Sequence[str]:
+def _of_forecast(
+    lead: LeadTimes, present: Present, ahead: Sequence[float], until: float, clock: DayClock
+) -> Sequence[str]:
     if not ahead:
         what = "wind forecast is past" if present.wind_forecast else "no wind forecast"
-        wind = "that of simulate in the stay file" if present.planned else "as now"
-        return [f"{what}: the wind goes on {'as ' if present.planned else ''}{wind}, with a spread"]
+        blind = isnan(sum(mean_wind(present)))
+        wind = "its last row" if blind else "that of simulate in the stay file" if present.planned else "now"
+        return [f"{what}: the wind goes on as {wind}, with a spread"]
     rows, end = list[str](), max(ahead)
-    if end < present.time + lead.longest:
-        rows.append(f"wind forecast ends {clock(end)}, before the lead times do: enter a later one")
+    if end < until:
+        after = "what comes after is not known, and taken as its last row"
+        words = f"wind forecast ends {clock(end)}: {after}"
+        rows.append(f"{words}; enter a later one" if end < present.time + lead.longest else words)
     newest = max(each.entered for each in present.wind_forecast)
     if isfinite(newest) and present.time - newest > OLD_S:
         rows.append(f"wind forecast is {span(present.time - newest)} old: enter the newest")
     return rows
-
-
-def _first_tight(held: Held, time: Floats) -> float:
-    return float(time[int(np.argmin(held.by_wind))])

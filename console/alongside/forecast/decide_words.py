@@ -1,7 +1,7 @@
 """Times to decide by as rows of words, for the command and the page."""
 
 from collections.abc import Sequence
-from math import isfinite, isnan
+from math import isfinite, isnan, nan
 from typing import Final
 
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome, comes_at
@@ -28,17 +28,23 @@ NOT_FORECAST: Final = "Nothing to decide unless the wind changes: no forecast of
 NO_WIND: Final = "What is to be decided is not known: neither wind nor forecast"
 
 
-def nothing_words(decisions: Decisions) -> str:
+def nothing_words(decisions: Decisions, clock: DayClock) -> str:
     """Return why nothing is to be decided; that it is not known where nobody knows the wind to come."""
     if all(isnan(speed) for _, speed, _, _ in decisions.wind):
         return NO_WIND
-    return NOTHING if isfinite(decisions.forecast_until) else NOT_FORECAST
+    if not isfinite(decisions.forecast_until):
+        return NOT_FORECAST
+    ends = f" until {clock(decisions.forecast_until)}, when the forecast ends"
+    return NOTHING + (ends if decisions.forecast_until < decisions.until else "")
 
 
 def why_words(limit: LimitToCome, clock: DayClock) -> str:
     """Return `30 kn from 110° at 21:34, limit 28 kn`."""
     peak = limit.peak_ms, limit.peak_from_deg, limit.peak_at
-    return wind_and_limit(peak, limit.limit_ms, limit.gust, limit.agreed is not None, limit.gives, clock)
+    high = limit.high_ms, limit.high_limit_ms
+    return wind_and_limit(
+        peak, limit.limit_ms, limit.gust, limit.agreed is not None, limit.gives, clock, high
+    )
 
 
 def order_words(row: DecideRow, decisions: Decisions, now: float, clock: DayClock) -> str:
@@ -76,15 +82,26 @@ def agreed_rows(limits: Sequence[WindLimit], display: Display) -> list[str]:
 
 
 def holds_words(decisions: Decisions, display: Display, clock: DayClock) -> str:
-    """Return the least that the lines hold, and when: `lines hold 33 kn at 05:10, the least`; "" where not
-    known."""
+    """Return the least that the lines hold from where the wind is expected, and when: `lines hold 33 kn from
+    200° at 05:10, the least`; why it is not known. "" while a line is tight without wind throughout: a note
+    says so."""
+    if decisions.why_not_held:
+        return f"what the lines hold is not known: {decisions.why_not_held}"
     known = [(ms, at) for at, ms in decisions.holds if isfinite(ms)]
     if not known:
         return ""
     least, at = min(known)
     if least >= CAP_MS:
-        return f"lines hold {held_speed(least, display, CAP_MS)} throughout"
-    return f"lines hold {held_speed(least, display, CAP_MS)} at {clock(at)}, the least"
+        return f"lines hold {held_speed(least, display, CAP_MS)} throughout, from where the wind is expected"
+    come_from = {time: each for time, _, each, _ in decisions.wind}.get(at, nan)
+    where = f"from {bearing(come_from)}" if isfinite(come_from) else "from where the wind is expected"
+    return f"lines hold {held_speed(least, display, CAP_MS)} {where} at {clock(at)}, the least"
+
+
+def note_rows(decisions: Decisions, display: Display, clock: DayClock) -> list[str]:
+    """Return what the times rest on, and what is not given, a row each."""
+    notes = (holds_words(decisions, display, clock), *decisions.notes, *decisions.not_given)
+    return [f"{note[:1].upper()}{note[1:]}" for note in notes if note]
 
 
 def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> list[str]:
@@ -94,7 +111,10 @@ def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> l
         f"{clock(now)} to {clock(decisions.until)}, {decisions.members} cases, "
         f"limits {which_set(decisions, said, clock)}",
         "",
-        *([order_words(row, decisions, now, clock) for row in decisions.rows] or [nothing_words(decisions)]),
+        *(
+            [order_words(row, decisions, now, clock) for row in decisions.rows]
+            or [nothing_words(decisions, clock)]
+        ),
     ]
     other = [limit for limit in decisions.limits if all(row.limit is not limit for row in decisions.rows)]
     if other:
@@ -104,6 +124,4 @@ def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> l
             f"{reached_words(limit.first, limit.chance, now, clock)}"
             for limit in other
         ]
-    notes = [holds_words(decisions, display, clock), *decisions.notes]
-    notes += [f"Not given, not compared: {'; '.join(decisions.not_given)}"] if decisions.not_given else []
-    return [*rows, "", *(note[:1].upper() + note[1:] for note in notes if note)]
+    return [*rows, "", *note_rows(decisions, display, clock)]

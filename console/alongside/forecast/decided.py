@@ -30,6 +30,11 @@ class LimitToCome:
     peak_from_deg: float
     with_transfer: bool
     first_before: float = inf
+    high_ms: float = nan
+    """The wind of the high case, which 5 % of the cases pass, where it is worst for this limit; as `peak_ms`
+    is."""
+    high_limit_ms: float = nan
+    """What was agreed, or what the lines hold in that case then."""
     gives: str = ""
     """What of the lines gives first, in words."""
 
@@ -108,9 +113,13 @@ class Decisions:
     holds_ms: float = nan
     """What the lines hold now from where the wind blows; NaN where not known."""
     holds: tuple[tuple[float, float], ...] = ()
-    """(UNIX s, m/s) by the half hour as expected; NaN while a line is too tight in a calm."""
+    """(UNIX s, m/s) by the half hour as expected; NaN while a line is too tight in a calm, and after the end
+    of the forecast."""
     wind: tuple[tuple[float, float, float, float], ...] = ()
-    """(UNIX s, m/s, deg true, m/s that 5 % of the cases pass) by the half hour."""
+    """(UNIX s, m/s, deg true, m/s that 5 % of the cases pass) by the half hour; NaN where not known, as after
+    the end of the forecast."""
+    why_not_held: str = ""
+    """Why it is not known what the lines hold."""
     not_given: tuple[str, ...] = ()
     """What nobody has agreed, or given a time for, in words."""
     notes: tuple[str, ...] = ()

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.mechanics.exposure import loads_of
-from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.holding import WeakSpot, why_not
 from alongside.mechanics.holding_around import weakest_around
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.situation import Situation
@@ -69,6 +69,16 @@ def held_by_members(basis: Basis, expected: Expected, lengths: Floats) -> Held |
     by_time = np.array([np.interp(time, time[rows], each) for each in held])
     by_wind = loose[np.searchsorted(rows, np.arange(time.size), side="right") - 1]
     return Held(_between(by_time, expected.wind_from), by_wind, time[rows], tuple(weak))
+
+
+def why_not_held(basis: Basis, expected: Expected) -> str:
+    """Return why it is not known what is held, in words."""
+    if not basis.stay.balance:
+        return "balance is off, the ship is held in place"
+    why = why_not(basis.arrangement, expected.situation(1).at(np.zeros(1, dtype=np.intp)))
+    if not why and np.isnan(expected.wind_from[0]).any():
+        return "wind direction not known"
+    return why or "no line of a known length"
 
 
 def _held_from(basis: Basis, here: Situation, lengths: Floats, most: Floats) -> Floats:

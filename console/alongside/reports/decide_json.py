@@ -32,6 +32,7 @@ def decide_object(decisions: Decisions) -> dict[str, object]:
             }
             for at, ms, come_from, high in decisions.wind
         ],
+        "why_not_held": decisions.why_not_held or None,
         "not_given": list(decisions.not_given),
         "notes": list(decisions.notes),
     }
@@ -64,6 +65,8 @@ def _limit(limit: LimitToCome) -> dict[str, object]:
         "peak_ms": number_or_null(limit.peak_ms),
         "peak_from_deg": number_or_null(limit.peak_from_deg),
         "peak_time": _time(limit.peak_at),
+        "high_ms": number_or_null(limit.high_ms),
+        "high_limit_ms": number_or_null(limit.high_limit_ms),
     }
 
 

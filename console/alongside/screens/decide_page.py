@@ -8,7 +8,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.decide_words import holds_words, nothing_words, order_words, which_set
+from alongside.forecast.decide_words import note_rows, nothing_words, order_words, which_set
 from alongside.forecast.decided import DecideRow, Decisions
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.board import Board, scroll_by
@@ -114,8 +114,9 @@ def _time_lines(view: View, decisions: Decisions, width: int) -> list[list[Piece
     held = [(at, _held(ms, display)) for at, ms in decisions.holds]
     rows.append(_figures(view, axis, f"wind {display.speed}", wind))
     rows.append(_figures(view, axis, " may be", high))
-    if held:
-        rows.append(_figures(view, axis, "lines hold", held))
+    if decisions.why_not_held:
+        held = [(decisions.time, f"{NOT_KNOWN} {decisions.why_not_held}")]
+    rows.append(_figures(view, axis, "lines hold", held))
     rows += [_order(view, axis, row) for row in decisions.rows]
     if decisions.rows:
         rows.append([(f" {KEY}", palette.label)])
@@ -135,11 +136,11 @@ def _hours(view: View, axis: Axis) -> list[Piece]:
 
 
 def _figures(view: View, axis: Axis, name: str, values: Sequence[tuple[float, str]]) -> list[Piece]:
-    """Return figures over the time at which they are, as many as stand apart."""
+    """Return figures over the time at which they are, as many as stand apart; a dash where not known."""
     cells, free = [" "] * axis.columns, 0
     for at, text in values:
         column = axis.column(at)
-        if text != NOT_KNOWN and column >= free and column + len(text) <= axis.columns:
+        if column >= free and column + len(text) <= axis.columns:
             cells[column : column + len(text)] = list(text)
             free = column + max(FIGURE, len(text) + 1)
     return [(fill_to(f" {name}", NAME), view.palette.label), ("".join(cells), view.palette.text)]
@@ -179,11 +180,9 @@ def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
         text = order_words(row, decisions, now, clock)
         rows += _wrapped(text, width, palette.strong if row.is_open else palette.label)
     if not decisions.rows:
-        rows += _wrapped(nothing_words(decisions), width, palette.strong)
-    notes = [holds_words(decisions, display, clock), *decisions.notes]
-    notes += [f"not given, not compared: {'; '.join(decisions.not_given)}"] if decisions.not_given else []
-    for note in notes:
-        rows += _wrapped(f"{note[:1].upper()}{note[1:]}", width, palette.label) if note else []
+        rows += _wrapped(nothing_words(decisions, clock), width, palette.strong)
+    for note in note_rows(decisions, display, clock):
+        rows += _wrapped(note, width, palette.label)
     return rows
 
 

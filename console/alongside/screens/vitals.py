@@ -53,10 +53,10 @@ class Vitals(Board):
 
 
 def _holds(picture: Picture, view: View) -> list[Field]:
-    """Return the wind that the lines hold about where it blows."""
+    """Return the wind that the lines hold about where it blows: more than from the weakest direction."""
     if isnan(picture.holds_ms):
         return []
     stage, palette = wind_stage(picture), view.palette
     text = marked(held_speed(picture.holds_ms, view.stay.display, CAP_MS), stage)
     style = value_style(palette, stage) if stage else palette.strong
-    return [(0, [("Lines hold ", palette.label), (text, style)], "")]
+    return [(0, [("Lines hold ", palette.label), (text, style), (" from there", palette.label)], "")]

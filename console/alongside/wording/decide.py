@@ -42,17 +42,24 @@ def wind_and_limit(
     agreed: bool,
     gives: str,
     clock: DayClock,
+    high: tuple[float, float] = (nan, nan),
 ) -> str:
     """Return `38 kn from 200° at 05:50, lines hold 33 kn (brake of line 4)`, or `limit 30 kn`; `peak` is the
-    wind that is expected, m/s, from deg true, at UNIX s."""
+    wind that is expected, m/s, from deg true, at UNIX s. Where that stays below the limit, the `high` case
+    stands behind it, which does not, m/s, and behind what the lines hold what they hold in it, m/s: `30 kn,
+    high case 36 kn, from …`."""
     speed, come_from, at = peak
     display = clock.display
+    below = speed < limit_ms and isfinite(high[0])
     wind = f"{'gusts ' if gust else ''}{speed_text(speed, display)}"
-    wind += f" from {bearing(come_from)}" if isfinite(come_from) else ""
+    wind += f", high case {speed_text(high[0], display)}" if below else ""
+    if isfinite(come_from):
+        wind += f"{',' if below else ''} from {bearing(come_from)}"
     if agreed:
         return f"{wind} at {clock(at)}, limit {'gusts ' if gust else ''}{speed_text(limit_ms, display)}"
-    holds = f"lines hold {held_speed(limit_ms, display)}{f' ({gives})' if gives else ''}"
-    return f"{wind} at {clock(at)}, {holds}"
+    holds, in_high = (held_speed(ms, display) for ms in (limit_ms, high[1]))
+    then = f", {in_high} in the high case" if below and in_high != holds else ""
+    return f"{wind} at {clock(at)}, lines hold {holds}{f' ({gives})' if gives else ''}{then}"
 
 
 def cases(chance: float) -> str:

@@ -10,6 +10,7 @@ import pytest
 from alongside.forecast.basis import Basis
 from alongside.forecast.decide_by import decide_by, limit_to_come
 from alongside.forecast.decide_orders import orders_of, rows_of
+from alongside.forecast.decide_words import note_rows
 from alongside.forecast.decided import LimitToCome
 from alongside.forecast.transfer import TransferSaid, connected_at
 from alongside.forecast.wind_held import Held
@@ -238,9 +239,11 @@ def test_without_a_forecast_with_an_old_one_and_one_that_ends_it_says_so() -> No
 
     assert notes() == "no wind forecast: the wind goes on as now, with a spread"
     assert notes(said(-1.0, 20.0)) == "wind forecast is past: the wind goes on as now, with a spread"
-    assert notes(said(2.0, 20.0)) == "wind forecast ends 06:00, before the lead times do: enter a later one"
+    after = "what comes after is not known, and taken as its last row"
+    assert notes(said(2.0, 20.0)) == f"wind forecast ends 06:00: {after}; enter a later one"
+    assert notes(said(10.0, 20.0)) == f"wind forecast ends 14:00: {after}"
     assert notes(said(12.0, 20.0)) == ""
-    assert notes(said(18.0, 20.0), hours=7.0) == "wind forecast is 7 h 00 min old: enter the newest"
+    assert notes(said(19.0, 20.0), hours=7.0) == "wind forecast is 7 h 00 min old: enter the newest"
 
 
 def test_a_wind_that_nobody_knows_reaches_nothing_and_says_so() -> None:
@@ -255,12 +258,17 @@ def test_what_nobody_has_agreed_is_said_and_never_compared() -> None:
     assert decisions is not None
     assert [row.order for row in decisions.rows] == ["tugs"]
     assert decisions.not_given == (
-        "no limit with transfer: stop cargo, disconnect, tugs, leave",
-        "no limit without transfer: leave",
-        "no lead time: pilot, gang, disconnect",
-        "no time allowed to stop cargo and to leave",
-        "what the lines hold: not known",
+        "no limit for tugs with transfer: no wind calls for them",
+        "no limit to stop cargo, to disconnect and to leave with transfer: no wind calls for it",
+        "no limit to leave without transfer: no wind calls for it",
+        "no lead time given of pilot, gang and disconnect: by when is not known",
+        "no time given to stop cargo and to leave: taken as none",
     )
+    assert decisions.why_not_held == "balance is off, the ship is held in place"
+    clock = DayClock(stay_with().display, NOW)
+    rows = note_rows(decisions, stay_with().display, clock)
+    assert rows[0] == "What the lines hold is not known: balance is off, the ship is held in place"
+    assert rows[-1] == "No time given to stop cargo and to leave: taken as none"
     assert decide_by(Basis.of(stay_with()), HERE) is None
 
 

@@ -15,7 +15,7 @@ from alongside.cycle.gauge_samples import present_at
 from alongside.cycle.memory import Memory
 from alongside.cycle.with_forecast import advance_with_forecast
 from alongside.forecast.basis import Basis
-from alongside.forecast.expected.wind import expected_wind
+from alongside.forecast.expected.wind import expected_wind, standing_in
 from alongside.forecast.expected.wind_forecast import WIND_FORECAST, WindAt, by_forecast, forecast_after
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.present import Present, nothing_heard
@@ -56,6 +56,29 @@ def test_where_nothing_is_measured_the_forecast_serves_now() -> None:
     assert np.isnan(speed).all(), "of too long ago"
     speed, _ = expected_wind(replace(HERE, wind_forecast=(said(-1.0, 30.0, 0.0),)), time)
     assert speed == pytest.approx([8.0, 8.0]), "what is measured goes before one of the past"
+
+
+def test_of_a_sparse_forecast_it_is_straight_between_rows_however_far_they_lie_apart() -> None:
+    """Rows 12 h apart, now 7 h after the first, nothing measured: by hand, 10 + 20 x 7/12 kn and on; round
+    the shorter way, over north."""
+    blind = replace(HERE, wind_speed=nan, wind_from=nan)
+    present = replace(blind, wind_forecast=(said(-7.0, 10.0, 340.0), said(5.0, 30.0, 40.0)))
+    speed, come_from = expected_wind(present, NOW + HOUR * np.array([0.0, 2.0, 5.0]))
+    assert speed == pytest.approx([10.0 + 20.0 * 7 / 12, 10.0 + 20.0 * 9 / 12, 30.0])
+    assert come_from == pytest.approx([(340.0 + 60.0 * 7 / 12) % 360.0, (340.0 + 45.0) % 360.0, 40.0])
+    assert standing_in(present) == (None, False, False), "the row before now says what blows"
+
+
+def test_before_the_first_row_it_stands_in_only_for_what_no_gauge_says_and_that_is_said() -> None:
+    first = said(3.0, 15.0, 40.0)
+    blind = replace(HERE, wind_speed=nan, wind_from=nan, wind_forecast=(first,))
+    assert standing_in(blind) == (first, True, True)
+    no_vane = replace(HERE, wind_speed=25.0, wind_from=nan, wind_forecast=(first,))
+    speed, come_from = expected_wind(no_vane, NOW + HOUR * np.array([0.0, 1.5, 3.0]))
+    assert speed == pytest.approx([25.0, 20.0, 15.0]), "what is measured is not given up for a weaker wind"
+    assert come_from == pytest.approx([40.0, 40.0, 40.0])
+    assert standing_in(no_vane) == (first, False, True)
+    assert standing_in(replace(HERE, wind_forecast=(first,))) == (None, False, False)
 
 
 def test_of_one_time_the_last_counts_and_the_one_before_when_that_is_taken_back() -> None:

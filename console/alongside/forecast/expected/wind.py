@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from alongside.forecast.expected.draws import wandering
-from alongside.forecast.expected.wind_forecast import by_forecast
+from alongside.forecast.expected.wind_forecast import WindAt, around_now, by_forecast
 from alongside.forecast.present import Present
 from alongside.readings import Floats
 
@@ -49,6 +49,16 @@ def expected_wind(present: Present, time: Floats) -> tuple[Floats, Floats]:
     speed, come_from = (float(each[0]) for each in _as_now(present, np.array([present.time])))
     forecast = by_forecast(present.wind_forecast, present.time, (speed, come_from), time)
     return as_now if forecast is None else forecast
+
+
+def standing_in(present: Present) -> tuple[WindAt | None, bool, bool]:
+    """Return the first row of the forecast to come where it has to stand in from now on, as neither a gauge
+    nor an earlier row says what blows before it; and of what it does: of the speed, of the direction."""
+    before, ahead = around_now(present.wind_forecast, present.time)
+    speed, come_from = (bool(np.isnan(each[0])) for each in _as_now(present, np.array([present.time])))
+    if before is not None or not ahead or not (speed or come_from):
+        return None, False, False
+    return ahead[0], speed, come_from
 
 
 def _as_now(present: Present, time: Floats) -> tuple[Floats, Floats]:

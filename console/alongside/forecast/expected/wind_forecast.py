@@ -83,19 +83,31 @@ def standing(forecast: WindForecast) -> list[WindAt]:
 def by_forecast(
     forecast: WindForecast, now: float, here: tuple[float, float], time: Floats
 ) -> tuple[Floats, Floats] | None:
-    """Return speed, m/s, and direction, deg true, at (m,) instants from `now` on: from what blows `here`
-    (speed, direction; NaN where not known) to each forecast in turn, and on as the last says. Where nothing
-    blows here that is known, the forecast of before now serves, else the first to come. None where none says
-    anything of the hours to come."""
+    """Return speed, m/s, and direction, deg true, at (m,) instants from `now` on: straight from what blows
+    `here` (speed, direction; NaN where not known) to each row in turn, directions by the shorter way round,
+    and on as the last row says. Where what blows here is not known, it is straight from the row before now to
+    the next; without one before, the first to come stands in. None where no row says anything of the hours to
+    come."""
+    before, ahead = around_now(forecast, now)
+    known = isfinite(here[0]), isfinite(here[1])
+    if not ahead and (all(known) or before is None):
+        return None
+    rows = [(each.at, each.speed_ms, each.from_deg) for each in ([] if before is None else [before]) + ahead]
+    speed, come_from = (
+        np.array([(now, value), *(row for row in knots if row[0] > now)] if is_known else knots).T
+        for value, is_known, knots in (
+            (here[0], known[0], [(at, speed) for at, speed, _ in rows]),
+            (here[1], known[1], [(at, come_from) for at, _, come_from in rows]),
+        )
+    )
+    turned = np.unwrap(come_from[1], period=360.0)
+    return np.interp(time, *speed), np.interp(time, come_from[0], turned) % 360.0
+
+
+def around_now(forecast: WindForecast, now: float) -> tuple[WindAt | None, list[WindAt]]:
+    """Return the row that serves from before now, None for none, and those to come. One with none after it
+    serves for so long only."""
     rows = standing(forecast)
     ahead = [each for each in rows if each.at > now]
-    known = isfinite(here[0]) and isfinite(here[1])
-    before = [each for each in rows if now - SERVES_S <= each.at <= now]
-    if not ahead and (known or not before):
-        return None
-    knots = [(each.at, each.speed_ms, each.from_deg) for each in ([] if known else before[-1:]) + ahead]
-    if known:
-        knots = [(now, *here), *knots]
-    at, speed, come_from = np.array(knots).T
-    turned = np.unwrap(come_from, period=360.0)
-    return np.interp(time, at, speed), np.interp(time, at, turned) % 360.0
+    before = [each for each in rows if each.at <= now and (ahead or each.at >= now - SERVES_S)]
+    return (before[-1] if before else None), ahead

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from alongside.forecast.decide_notes import agreed_not
+from alongside.forecast.decide_notes import not_given
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.winches import not_tested
 from alongside.stay.model import CoefficientRows
@@ -58,7 +58,7 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
     if not any(channel.startswith("tension.") for channel in channels):
         yield "measured loads: no load cells"
     if stay.decide is not None:
-        yield from (f"to decide by: {words}" for words in agreed_not(stay.decide))
+        yield from (f"to decide by: {words}" for words in not_given(stay.decide))
     yield from _beside(afloat)
     if stay.outlook.gangway is None:
         yield "gangway: no outlook.gangway"
