@@ -113,7 +113,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T15:30:00Z", "--members", "8",
         "--every", "15", "--what-if", "wind 29kn from 160", "--json", folder / "ahead.json")  # fmt: skip
-    run("passing", COASTER[0], "--ship", "120x18x6 at 60 m 8 kn", "--json", folder / "passing.json")
+    run("passing", COASTER[0], "--ship", "120x18x6 at 60 m 8 kn", "--peak", "1=2 to 4", "--seen-at", "8kn",
+        "--json", folder / "passing.json")  # fmt: skip
     run("ranging", COASTER[0], "--wave", "30 to 40", "--json", folder / "ranging.json")
     run("arrange", CONFIGS / "river_quay.yaml", "--json", folder / "arrange.json")
     run("one-more", CONFIGS / "river_quay.yaml", "--forecast", "30kn from 145",

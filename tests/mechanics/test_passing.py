@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from alongside.mechanics.passing import Hull, Pull, passing_pull
+from alongside.mechanics.passing import Hull, Pull, passing_pull, range_ms
 from alongside.readings import Floats
 
 DEEP = np.inf
@@ -141,10 +141,22 @@ def test_very_deep_water_is_deep_water() -> None:
     np.testing.assert_allclose(nearly.across, deep.across, atol=1e-5)
 
 
+def test_beyond_a_depth_froude_number_of_six_tenths_nothing_is_known() -> None:
+    """0.6 sqrt(9.80665 x 20) = 8.40285 m/s, by hand; the limit is common practice, no source."""
+    assert range_ms(20.0) == pytest.approx(8.40285, abs=5e-6)  # m/s
+    assert range_ms(DEEP) == DEEP
+    speed = np.array([8.40, -8.40, 8.41, -8.41])
+    pull = passing_pull(MOORED, PASSING, np.zeros(4), 100.0, speed, 20.0)
+    for name in Pull.__dataclass_fields__:
+        assert np.isnan(getattr(pull, name)).tolist() == [False, False, True, True]
+    deep = passing_pull(MOORED, PASSING, np.zeros(1), 100.0, 15.0, DEEP)
+    assert np.isfinite(deep.across).all()
+
+
 def test_what_is_no_passing_is_refused_and_what_is_not_known_is_nan() -> None:
     with pytest.raises(ValueError, match="a track 31 m off touches her"):
         passing_pull(MOORED, PASSING, ABREAST, 31.0, 3.0, 20.0)
-    with pytest.raises(ValueError, match="11 m of water do not float both ships"):
+    with pytest.raises(ValueError, match=r"11\.0 m of water do not float a draught of 11\.0 m"):
         passing_pull(MOORED, PASSING, ABREAST, 100.0, 3.0, 11.0)
     pull = passing_pull(MOORED, PASSING, np.array([np.nan, 0.0]), 100.0, 3.0, 20.0)
     assert np.isnan(pull.across[0])

@@ -11,6 +11,7 @@ from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import Instant, asked_for
 from alongside.forecast.look_ahead import Far, far_of, look_ahead
 from alongside.forecast.present import Present
 from alongside.forecast.what_if.answer import what_if
@@ -102,4 +103,5 @@ def answer(
         with Outputs() as outputs:
             outputs.text(board_file, BOARD).write("\n".join([*board_sheet(basis.stay, forecast), ""]))
     rows = ahead_rows(basis.stay, forecast)
-    return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", *CAUTION.splitlines()]
+    asked = asked_for(basis.stay, Instant.of(present))
+    return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", asked, *CAUTION.splitlines()]

@@ -7,6 +7,7 @@ from alongside.cli.arguments import add_stay
 from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
+from alongside.forecast.instant_words import asked_rows
 from alongside.forecast.other_lines.arrange import best_arrangement
 from alongside.forecast.other_lines.arrange_words import CAUTION, arranged_rows
 from alongside.reports.arranged_json import arranged_object
@@ -29,5 +30,5 @@ def run(options: argparse.Namespace) -> int:
         found = best_arrangement(stay, progress.show)
     if options.json:
         write_json(arranged_object(found), options.json, ARRANGED)
-    print_rows(*arranged_rows(found, stay), "", *CAUTION)
+    print_rows(*arranged_rows(found, stay), "", *asked_rows(stay, found.instant), *CAUTION)
     return 0

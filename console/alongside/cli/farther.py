@@ -8,7 +8,7 @@ from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
-from alongside.forecast.instant_words import asked_for
+from alongside.forecast.instant_words import Instant, asked_rows
 from alongside.forecast.other_lines.farther import farther_bollard
 from alongside.forecast.other_lines.farther_words import ROWS_LAST, farther_rows
 from alongside.reports.farther_json import farther_object
@@ -33,7 +33,8 @@ def run(options: argparse.Namespace) -> int:
         present = moment_of(options, basis, progress)
         progress.begin("trying farther bollards …")
         found = farther_bollard(basis, present, not options.no_rounds, progress.show)
+    instant = Instant.of(present)
     if options.json:
-        write_json(farther_object(found), options.json, FARTHER)
-    print_rows(*farther_rows(found, basis.stay), "", asked_for(basis.stay, present), *ROWS_LAST)
+        write_json(farther_object(found, instant), options.json, FARTHER)
+    print_rows(*farther_rows(found, basis.stay), "", *asked_rows(basis.stay, instant), *ROWS_LAST)
     return 0

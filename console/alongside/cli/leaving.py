@@ -8,6 +8,7 @@ from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.leaving_words import ABOVE, SNAP_BACK, leaving_card, leaving_rows
 from alongside.forecast.letting_go import letting_go
 from alongside.reports.leaving_json import leaving_object
@@ -32,11 +33,12 @@ def run(options: argparse.Namespace) -> int:
     with Progress() as progress:
         present = moment_of(options, basis, progress)
         now, steps = letting_go(basis, present, lambda part: progress.show(part, "letting go, line by line"))
+    instant = Instant.of(present)
     if options.json:
-        write_json(leaving_object(basis.stay, present.time, now, steps), options.json, LEAVING)
+        write_json(leaving_object(basis.stay, instant, now, steps), options.json, LEAVING)
     if options.card:
         with Outputs() as outputs:
-            rows = leaving_card(now, steps, basis.stay, present)
+            rows = leaving_card(now, steps, basis.stay, instant)
             outputs.text(options.card, LEAVING_CARD).write("".join(f"{row}\n" for row in rows))
-    print_rows(*leaving_rows(now, steps, basis.stay, present), "", SNAP_BACK, ABOVE)
+    print_rows(*leaving_rows(now, steps, basis.stay, instant), "", SNAP_BACK, ABOVE)
     return 0

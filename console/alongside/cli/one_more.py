@@ -12,7 +12,7 @@ from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindAt
-from alongside.forecast.instant_words import asked_for
+from alongside.forecast.instant_words import Instant, asked_rows
 from alongside.forecast.other_lines.one_more import AIMS, one_more_line
 from alongside.forecast.other_lines.one_more_words import CAUTION, one_more_rows
 from alongside.forecast.what_if.changes import OtherWind
@@ -57,9 +57,10 @@ def run(options: argparse.Namespace) -> int:
             present = replace(present, wind_forecast=(forecast_at(present.time + HOUR_S, coming),))
         progress.begin("trying one more line …")
         found = one_more_line(basis, present, options.aim, load, not options.no_rounds, progress.show)
+    instant = Instant.of(present)
     if options.json:
-        write_json(one_more_object(found), options.json, ONE_MORE)
-    print_rows(*one_more_rows(found, stay), "", asked_for(stay, present), *CAUTION)
+        write_json(one_more_object(found, instant), options.json, ONE_MORE)
+    print_rows(*one_more_rows(found, stay), "", *asked_rows(stay, instant), *CAUTION)
     return 0
 
 

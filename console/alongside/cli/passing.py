@@ -1,7 +1,6 @@
 """`alongside passing`: what a ship that passes does to the lines, and the speed to ask her for."""
 
 import argparse
-from math import inf
 from pathlib import Path
 
 from alongside.cli.interrupts import said_when_interrupted
@@ -10,18 +9,10 @@ from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
-from alongside.forecast.instant_words import asked_for
-from alongside.forecast.passing_words import (
-    CAUTION,
-    EXAMPLE,
-    most_by_peak,
-    other_ship,
-    passing_rows,
-    peak_rows,
-    seen_peak,
-    ship_words,
-)
+from alongside.forecast.instant_words import Instant, asked_rows
+from alongside.forecast.passing_words import CAUTION, passing_rows
 from alongside.forecast.ship_passes import ship_passes
+from alongside.forecast.typed_passing import EXAMPLE, other_ship, seen_peak, ship_words
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.passing_json import passing_object
@@ -49,17 +40,15 @@ def run(options: argparse.Namespace) -> int:
         raise WrongInput("--peak and --seen-at go together: expected both, or neither")
     check_outputs(inputs_of(options), [(options.json, PASSING)])
     basis = Basis.of(read_stay(options.stay))
-    seen = (
-        None if options.peak is None else (typed_speed(options.seen_at), *seen_peak(options.peak, basis.stay))
-    )
+    stay, seen = basis.stay, None
+    if options.peak is not None:
+        seen = seen_peak(options.peak, typed_speed(options.seen_at), stay)
     with Progress() as progress:
         present = moment_of(options, basis, progress)
-        passed = ship_passes(basis, present, ship)
+        passed = ship_passes(basis, present, ship, seen)
+    instant = Instant.of(present)
     if options.json:
-        write_json(passing_object(passed, present.time), options.json, PASSING)
-    by_peak = inf if seen is None else most_by_peak(basis.stay, *seen)
-    rows = [ship_words(ship, basis.stay.display), "", *passing_rows(passed, basis.stay, by_peak)]
-    if seen is not None:
-        rows += ["", *peak_rows(basis.stay, ship, *seen)]
-    print_rows(*rows, "", asked_for(basis.stay, present), *CAUTION)
+        write_json(passing_object(passed, instant), options.json, PASSING)
+    rows = [ship_words(ship, stay.display), "", *passing_rows(passed, stay)]
+    print_rows(*rows, "", *asked_rows(stay, instant), *CAUTION)
     return 0

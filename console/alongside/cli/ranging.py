@@ -8,7 +8,7 @@ from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
-from alongside.forecast.instant_words import asked_for
+from alongside.forecast.instant_words import Instant, asked_rows
 from alongside.forecast.period_words import CAUTION, ranging_rows, typed_wave
 from alongside.forecast.periods import long_waves_of, other_loads, periods_of
 from alongside.reports.output_files import write_json
@@ -36,7 +36,8 @@ def run(options: argparse.Namespace) -> int:
         progress.begin("trying tighter and slacker lines …")
         periods = periods_of(basis, present)
         tried = list(other_loads(basis, present))
+    instant = Instant.of(present)
     if options.json:
-        write_json(ranging_object(present.time, periods, wave, tried), options.json, RANGING)
-    print_rows(*ranging_rows(periods, wave, tried), "", asked_for(basis.stay, present), *CAUTION)
+        write_json(ranging_object(instant, periods, wave, tried), options.json, RANGING)
+    print_rows(*ranging_rows(periods, wave, tried), "", *asked_rows(basis.stay, instant), *CAUTION)
     return 0

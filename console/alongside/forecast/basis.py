@@ -1,6 +1,6 @@
 """What every computation of a stay rests on, compiled once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import rules_of
@@ -30,6 +30,10 @@ class Basis:
         tide = Tide.of(stay)
         rules, witnesses = rules_of(stay, ahead), Witnesses.of(stay, tide)
         return cls(stay, arrangement_of(stay), rules, criteria_of(stay), witnesses, tide, ahead)
+
+    def seeking_balance(self) -> "Basis":
+        """Return the same with her balance sought, also where the stay file keeps her in place."""
+        return replace(self, arrangement=replace(self.arrangement, balanced=True))
 
     @property
     def watches_holding(self) -> bool:

@@ -4,9 +4,8 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from alongside.forecast.instant_words import instant_words
+from alongside.forecast.instant_words import Instant, asked_for, instant_words, sought_rows
 from alongside.forecast.letting_go import Left, Step, stations_of, unsafe_from
-from alongside.forecast.present import Present
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
 from alongside.wording.figures import bearing, force_figure, held_speed, percent
@@ -31,10 +30,10 @@ AT_ONCE: Final = (
 )
 
 
-def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, present: Present) -> list[str]:
+def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, instant: Instant) -> list[str]:
     """Return what holds her at the instant that was asked for, and each step with what is left."""
     display, stations = stay.display, stations_of(stay)
-    rows = [instant_words(stay, present), f"All fast: {_held(now, stay)}", ""]
+    rows = [asked_for(stay, instant), *sought_rows(stay), f"All fast: {_held(now, stay)}", ""]
     unsafe = unsafe_from(steps)
     if unsafe is not None:
         what = _over(unsafe.left)
@@ -55,7 +54,7 @@ def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, present: Presen
     return rows
 
 
-def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, present: Present) -> list[str]:
+def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, instant: Instant) -> list[str]:
     """Return a page to hang up: what is done at once, and the lines in the order in which they go."""
     lines = {line.id: line for line in stay.lines}
     stations = stations_of(stay)
@@ -65,7 +64,7 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, present: Presen
         "",
         f"Ship   {safe(stay.ship.name)}"[:COLUMNS],
         f"Berth  {safe(stay.berth.name)}, {stay.alongside} side to"[:COLUMNS],
-        f"For    {instant_words(stay, present)}"[:COLUMNS],
+        f"For    {instant_words(stay, instant)}"[:COLUMNS],
         "",
         *(f"[ ] {each}" for each in AT_ONCE),
         "",
@@ -82,7 +81,7 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, present: Presen
         rows.append(f"[ ] {safe(step.line):<8}{stations[step.line]:<10}{safe(places)}".rstrip())
         if step.singled_up:
             rows.append(f"    -- singled up; left holds {_held(step.left, stay)} --")
-    rows += ["", f"All fast the lines hold {_held(now, stay)}."]
+    rows += ["", f"All fast the lines hold {_held(now, stay)}.", *sought_rows(stay)]
     return [*rows, "", *wrap(f"{SNAP_BACK} {ABOVE}", COLUMNS)]
 
 

@@ -65,7 +65,7 @@ def letting_go(
     Raise WrongInput where it cannot be known: no fenders, no wind areas, tide or draughts not known."""
     here = present.situation()
     _check(basis, here)
-    arrangement = replace(basis.arrangement, balanced=True)
+    arrangement = basis.seeking_balance().arrangement
     criteria = basis.criteria
     lengths = present.unstretched.copy()
     now = _left(arrangement, here, lengths, criteria)

@@ -52,6 +52,11 @@ def period_words(period: Period) -> str:
     return f"{period.motion} {figure(period.expected)} s ({figure(period.shortest)} to {longest})"
 
 
+def own_periods(periods: Iterable[Period]) -> str:
+    """Return all her periods: `Her own periods: surge 68 s (58 to 79), …`."""
+    return f"Her own periods: {', '.join(map(period_words, periods))}"
+
+
 def ranging_sentence(periods: tuple[Period, ...], wave: Wave) -> str:
     """Return whether she ranges in a wave: `Surge 68 s, wave 60 to 80 s: SHE WILL RANGE`."""
     near = [each for each in periods if wave.is_near(each.expected)]
@@ -66,7 +71,7 @@ def ranging_sentence(periods: tuple[Period, ...], wave: Wave) -> str:
 
 def ranging_rows(periods: tuple[Period, ...], wave: Wave | None, tried: Iterable[OtherLoads]) -> list[str]:
     """Return the periods, what a wave makes of them, and what other loads of the lines would make of both."""
-    rows = [f"Her own periods: {', '.join(map(period_words, periods))}"]
+    rows = [own_periods(periods)]
     if wave is None:
         return rows
     rows = [ranging_sentence(periods, wave), *rows]

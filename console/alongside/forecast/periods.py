@@ -94,7 +94,7 @@ class OtherLoads:
 def periods_of(basis: Basis, present: Present) -> tuple[Period, ...]:
     """Return surge, sway and yaw at one moment. Raise WrongInput where they cannot be known: no fenders,
     tide or draughts not known."""
-    here = present.situation()
+    basis, here = basis.seeking_balance(), present.situation()
     _check(basis, here)
     own = _body(basis, here)
     light = replace(own, ahead=AHEAD[0] * own.still)
@@ -116,7 +116,7 @@ def periods_of(basis: Basis, present: Present) -> tuple[Period, ...]:
 def other_loads(basis: Basis, present: Present) -> Iterator[OtherLoads]:
     """Yield what tighter and slacker lines would make of the periods, set by set. Raise WrongInput as
     `periods_of`."""
-    here = present.situation()
+    basis, here = basis.seeking_balance(), present.situation()
     _check(basis, here)
     body, roles = _body(basis, here), [line.role for line in basis.stay.lines]
     tension = hold(basis.arrangement, here, present.unstretched).lines.tension_kn[0]
@@ -170,10 +170,8 @@ def _loads(basis: Basis, here: Situation, lengths: Floats) -> tuple[float, bool]
     return float(max(load.max(), brake.max())), under
 
 
-def _periods(own: Arrangement, here: Situation, lengths: Floats, body: Inertia) -> Floats:
-    """Return the periods (3,) of surge, sway and yaw, s; in the balance, also where the stay keeps her in
-    place."""
-    arrangement = replace(own, balanced=True)
+def _periods(arrangement: Arrangement, here: Situation, lengths: Floats, body: Inertia) -> Floats:
+    """Return the periods (3,) of surge, sway and yaw, s, in the balance."""
     loads, _ = loads_of(arrangement.exposure, here)
     tensions, mass = tensions_of(arrangement, lengths), body.matrix(arrangement.exposure)
     place = at_rest(arrangement, here, lengths).place

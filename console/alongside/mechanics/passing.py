@@ -18,21 +18,29 @@ in pieces (the overlap of both hulls shifted by u) and the kernel of the distanc
 The forces go with the square of the speed through the water (Remery 1974; Lean and Price 1977). Walls, the
 quay, waves, a current, viscous water and hulls that are not slender are left out: take a factor of 2 either
 way.
+
+The surface is taken for a lid: the faster she is beside the wave of the depth, sqrt(g h), the more is left
+out, and the pull then grows faster than with the square (power 2.32 in model tests of a passing container
+ship, Swiegers 2011). So the range ends at a depth Froude number V / sqrt(g h) of 0.6, common practice without
+a source of its own: the most that full ships make in shallow water, fast ones 0.7 (PIANC's guide to approach
+channels, 1997, from memory).
 """
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil, pi
+from math import ceil, inf, isfinite, pi, sqrt
 from typing import Final
 
 import numpy as np
 
 from alongside.readings import Floats
-from alongside.units import SEA_WATER
+from alongside.units import SEA_WATER, G
 
 MIDSHIP_COEFFICIENT: Final = 0.98
 BAND: Final = 2.0
 """The pull may be so many times as large, or so many times as small."""
+FROUDE_MOST: Final = 0.6
+"""Depth Froude number up to which the pull is worked out; practice, see above."""
 POINTS: Final = 6
 """Gauss points in a panel; a panel is no longer than the distance of the two tracks."""
 FEWEST_PANELS: Final = 4
@@ -73,6 +81,12 @@ class Pull:
     turning: Floats
 
 
+def range_ms(depth_m: float) -> float:
+    """Return the speed through the water, m/s, up to which the pull is worked out in water so deep; infinite
+    in deep water."""
+    return FROUDE_MOST * sqrt(G * depth_m) if isfinite(depth_m) else inf
+
+
 def passing_pull(
     moored: Hull, passing: Hull, ahead_m: Floats, off_m: float, speed_ms: Floats | float, depth_m: float
 ) -> Pull:
@@ -82,16 +96,18 @@ def passing_pull(
     `off_m` > 0: from centreline to centreline; `speed_ms` through the water, (n,) or one for all; its sign
     says nothing; `depth_m` of the water, infinite for deep. As she comes up the pull is towards her; abeam
     it is off the quay. Raise ValueError for a track that touches the moored ship, or water less deep than
-    either draught. NaN where `ahead_m` or `speed_ms` is.
+    either draught. NaN where `ahead_m` or `speed_ms` is, and where she is faster than `range_ms`.
     """
     if not off_m > 0.5 * (moored.breadth + passing.breadth):
         raise ValueError(f"a track {off_m:g} m off touches her")
-    if not depth_m > max(moored.draught, passing.draught):
-        raise ValueError(f"{depth_m:g} m of water do not float both ships")
+    deepest = max(moored.draught, passing.draught)
+    if not depth_m > deepest:
+        raise ValueError(f"{depth_m:.1f} m of water do not float a draught of {deepest:.1f} m")
     place, weight = _places(moored, passing, off_m)
     by_growth, by_turn = _overlaps(moored, passing, place)
     by_growth, by_turn = by_growth * weight, by_turn * weight
-    pressure = SEA_WATER / 1000.0 * np.square(np.broadcast_to(speed_ms, np.shape(ahead_m)))
+    speed = np.abs(np.broadcast_to(speed_ms, np.shape(ahead_m)))
+    pressure = SEA_WATER / 1000.0 * np.where(speed <= range_ms(depth_m), speed, np.nan) ** 2
     near, far = np.empty(np.shape(ahead_m)), np.empty(np.shape(ahead_m))
     turned = np.empty(np.shape(ahead_m))
     reach = moored.length + passing.length

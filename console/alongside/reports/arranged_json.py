@@ -3,8 +3,8 @@
 from alongside.forecast.other_lines.arrange import Arranged, Chosen
 from alongside.forecast.other_lines.limits import rope_needed_m
 from alongside.mechanics.holding import WeakSpot
+from alongside.reports.instant_json import instant_object
 from alongside.stay.model import Line
-from alongside.units import iso_time
 
 
 def arranged_object(found: Arranged) -> dict[str, object]:
@@ -13,7 +13,7 @@ def arranged_object(found: Arranged) -> dict[str, object]:
     if found.best is not None and found.best_holds is not None:
         best = _set(found, found.best, found.best_holds, found.best_outside)
     return {
-        "time": iso_time(found.time),
+        **instant_object(found.instant),
         "plan": _set(found, found.plan, found.plan_holds, found.plan_outside),
         "best": best,
         "arrangements": found.count,

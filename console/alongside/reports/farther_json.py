@@ -1,14 +1,15 @@
 """Lines led to farther bollards for other programs; keys and units stand in the manual, page `outputs`."""
 
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
+from alongside.reports.instant_json import instant_object
 from alongside.reports.one_more_json import cost_object, doubt_object, held_object, left_out_list
-from alongside.units import iso_time
 
 
-def farther_object(found: Farther) -> dict[str, object]:
-    """Return the answer; not known is null."""
+def farther_object(found: Farther, instant: Instant) -> dict[str, object]:
+    """Return the answer for an instant; not known is null."""
     return {
-        "time": iso_time(found.time),
+        **instant_object(instant),
         **held_object(found.weakest, found.rounds),
         "moves": [_move(each) for each in found.moves],
         "tried": found.tried,

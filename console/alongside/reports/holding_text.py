@@ -11,6 +11,7 @@ from alongside.cycle.last_polar import Rest, polar_in_words
 from alongside.cycle.who_holds import HeldBy, HoursAhead, held_by_rows, who_holds
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import sought_rows
 from alongside.forecast.present import Present
 from alongside.mechanics.automatic import opposed
 from alongside.mechanics.holding import DIRECTIONS, HoldingPower
@@ -78,7 +79,8 @@ def holding_answer(basis: Basis, present: Present, standard: bool = False) -> Ho
     if criteria:
         rows += ["", *_criteria_rows(criteria)]
     heel = heel_when_held(basis, here, power)
-    return HoldingAnswer(power, criteria, who, heel, [*rows, "", *CAUTION.splitlines()])
+    last = [*sought_rows(basis.stay), *CAUTION.splitlines()]
+    return HoldingAnswer(power, criteria, who, heel, [*rows, "", *last])
 
 
 def heel_when_held(basis: Basis, here: Situation, power: HoldingPower) -> Floats:

@@ -2,17 +2,18 @@
 
 from collections.abc import Sequence
 
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.letting_go import Left, Step, stations_of
+from alongside.reports.instant_json import instant_object
 from alongside.reports.what_if_json import number_or_null
 from alongside.stay.model import Stay
-from alongside.units import iso_time
 
 
-def leaving_object(stay: Stay, time: float, now: Left, steps: Sequence[Step]) -> dict[str, object]:
-    """Return what holds her at a time, UNIX s, and the steps; infinite and not known are null."""
+def leaving_object(stay: Stay, instant: Instant, now: Left, steps: Sequence[Step]) -> dict[str, object]:
+    """Return what holds her at an instant, and the steps; infinite and not known are null."""
     stations = stations_of(stay)
     return {
-        "time": iso_time(time),
+        **instant_object(instant),
         "all_fast": _left(now),
         "steps": [
             {

@@ -2,18 +2,20 @@
 
 from collections.abc import Iterable, Mapping
 
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.other_lines.cost import Cost, Rounds, Share
 from alongside.forecast.other_lines.one_more import OneMore, Option
 from alongside.mechanics.holding import WeakSpot
+from alongside.reports.instant_json import instant_object
 from alongside.reports.what_if_json import number_or_null
 from alongside.units import iso_time
 
 
-def one_more_object(found: OneMore) -> dict[str, object]:
-    """Return the answer; not known is null."""
+def one_more_object(found: OneMore, instant: Instant) -> dict[str, object]:
+    """Return the answer for an instant; not known is null."""
     blow = found.blow
     return {
-        "time": iso_time(found.time),
+        **instant_object(instant),
         "aim": found.aim,
         **held_object(found.weakest, found.rounds),
         "forecast_holds_ms": number_or_null(found.forecast_ms),

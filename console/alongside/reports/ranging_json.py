@@ -2,17 +2,18 @@
 
 from collections.abc import Sequence
 
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.periods import MOTIONS, OtherLoads, Period, Wave
+from alongside.reports.instant_json import instant_object
 from alongside.reports.what_if_json import number_or_null
-from alongside.units import iso_time
 
 
 def ranging_object(
-    time: float, periods: Sequence[Period], wave: Wave | None, tried: Sequence[OtherLoads]
+    instant: Instant, periods: Sequence[Period], wave: Wave | None, tried: Sequence[OtherLoads]
 ) -> dict[str, object]:
-    """Return the periods at a time, UNIX s; infinite is null."""
+    """Return the periods at an instant; infinite is null."""
     return {
-        "time": iso_time(time),
+        **instant_object(instant),
         "periods": [
             {
                 "motion": each.motion,

@@ -6,7 +6,8 @@ from collections.abc import Hashable
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
-from alongside.forecast.period_words import period_words, ranging_sentence
+from alongside.forecast.instant_words import sought_rows
+from alongside.forecast.period_words import own_periods, ranging_sentence
 from alongside.forecast.periods import long_waves_of, periods_of
 from alongside.stay.stage import Stage
 
@@ -38,7 +39,7 @@ class PeriodsKept:
             periods = periods_of(self._basis, picture.present)
         except WrongInput:
             return "", Stage.NORMAL
-        words = f"Own periods: {', '.join(map(period_words, periods))}"
+        words = " ".join([own_periods(periods), *sought_rows(picture.stay)])
         wave = long_waves_of(picture.stay)
         if wave is None:
             return words, Stage.NORMAL

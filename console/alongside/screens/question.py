@@ -7,15 +7,17 @@ from math import nan
 
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
-from alongside.forecast import passing_words, period_words
+from alongside.forecast import passing_words, period_words, typed_passing
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import Instant, asked_rows
 from alongside.forecast.other_lines import farther_words, one_more_words
 from alongside.forecast.other_lines.farther import farther_bollard
 from alongside.forecast.other_lines.one_more import one_more_line
 from alongside.forecast.other_lines.one_more_words import MoreLine, typed_more_line
+from alongside.forecast.pass_tried import OtherShip
 from alongside.forecast.periods import Wave, other_loads, periods_of
 from alongside.forecast.present import Present
-from alongside.forecast.ship_passes import OtherShip, ship_passes
+from alongside.forecast.ship_passes import ship_passes, speed_asked
 from alongside.forecast.what_if.answer import WhatIf, what_if
 from alongside.forecast.what_if.changes import Change, in_words
 from alongside.forecast.what_if.typed import parse_changes
@@ -70,9 +72,9 @@ def question(text: str, stay: Stay) -> Question:
     """Return what was typed. Raise Refused with what was expected."""
     try:
         first = text.strip().lower()
-        if first.startswith(passing_words.BEGINS):
-            ship = passing_words.other_ship(text)
-            return Question((), passing_words.ship_words(ship, stay.display), ship)
+        if first.startswith(typed_passing.BEGINS):
+            ship = typed_passing.other_ship(text)
+            return Question((), typed_passing.ship_words(ship, stay.display), ship)
         if first.startswith(period_words.BEGINS):
             wave = period_words.typed_wave(text)
             return Question((), period_words.wave_words(wave), wave)
@@ -119,9 +121,11 @@ def answered(asked: Question, picture: Picture) -> Answer:
 
 def _passing(asked: Question, basis: Basis, present: Present, ship: OtherShip) -> Answer:
     passed = ship_passes(basis, present, ship)
-    worst = Stage.ALARM if passed.share[1] >= 1.0 or passed.ask_ms is None else Stage.WARNING
-    rows = (*passing_words.passing_rows(passed, basis.stay), "", *passing_words.CAUTION)
-    return Answer(asked, None, rows=rows, stage=worst if passed.share[2] >= 1.0 else Stage.NORMAL)
+    over = passed.share[1] >= 1.0 or passed.lines.ms is None
+    serves = passed.share[2] < 1.0 and not passed.off_fenders and speed_asked(passed).ms is not None
+    stage = Stage.ALARM if over else Stage.NORMAL if serves else Stage.WARNING
+    rows = passing_words.passing_rows(passed, basis.stay)
+    return Answer(asked, None, rows=_whole(rows, basis, present, passing_words.CAUTION), stage=stage)
 
 
 def _ranging(asked: Question, basis: Basis, present: Present, wave: Wave) -> Answer:
@@ -129,7 +133,7 @@ def _ranging(asked: Question, basis: Basis, present: Present, wave: Wave) -> Ans
     rows = period_words.ranging_rows(periods, wave, other_loads(basis, present))
     near = any(wave.is_near(each.expected) for each in periods)
     stage = Stage.WARNING if near else Stage.NORMAL
-    return Answer(asked, None, rows=(*rows, "", *period_words.CAUTION), stage=stage)
+    return Answer(asked, None, rows=_whole(rows, basis, present, period_words.CAUTION), stage=stage)
 
 
 def _one_more(asked: Question, picture: Picture, present: Present, ahead: bool) -> Answer:
@@ -138,23 +142,34 @@ def _one_more(asked: Question, picture: Picture, present: Present, ahead: bool) 
     found = one_more_line(basis, present, asked.other.aim, ahead=ahead, forecast=known)
     rows = one_more_words.one_more_rows(found, basis.stay)
     lines = [option.line for option in found.options]
-    return _proposed(asked, lines, found.time, rows, one_more_words.CAUTION)
+    return _proposed(asked, lines, basis, present, rows, one_more_words.CAUTION)
 
 
 def _farther(asked: Question, basis: Basis, present: Present, ahead: bool) -> Answer:
     found = farther_bollard(basis, present, ahead)
     rows = farther_words.farther_rows(found, basis.stay)
     lines = [move.line for move in found.moves]
-    return _proposed(asked, lines, found.time, rows, farther_words.ROWS_LAST)
+    return _proposed(asked, lines, basis, present, rows, farther_words.ROWS_LAST)
 
 
 def _proposed(
-    asked: Question, lines: Sequence[Line], time: float, rows: Sequence[str], last: Sequence[str]
+    asked: Question,
+    lines: Sequence[Line],
+    basis: Basis,
+    present: Present,
+    rows: Sequence[str],
+    last: Sequence[str],
 ) -> Answer:
     """Return an answer whose lines are drawn on the plan."""
     leads = tuple(Lead(f"+{at}", line.fairlead, line.bollard) for at, line in enumerate(lines, 1))
     drawn = ("", f"Dotted on the plan: {', '.join(each.label for each in leads)}.") if leads else ()
-    return Answer(asked, None, rows=(*rows, *drawn, "", *last), leads=leads, time=time)
+    whole = _whole((*rows, *drawn), basis, present, last)
+    return Answer(asked, None, rows=whole, leads=leads, time=present.time)
+
+
+def _whole(rows: Sequence[str], basis: Basis, present: Present, last: Sequence[str]) -> tuple[str, ...]:
+    """Return an answer with what stands below it, as the commands have it."""
+    return (*rows, "", *asked_rows(basis.stay, Instant.of(present)), *last)
 
 
 def present_of(picture: Picture) -> Present | None:

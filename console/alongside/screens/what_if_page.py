@@ -9,7 +9,7 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.forecast import passing_words
+from alongside.forecast import period_words, typed_passing
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.other_lines import farther_words, one_more_words
 from alongside.forecast.ship_changes import ship_changes
@@ -58,8 +58,8 @@ class WhatIfPage(Board):
             questions = (
                 one_more_words.BEGINS,
                 farther_words.BEGINS,
-                passing_words.EXAMPLE,
-                "wave 60 to 80 s",
+                typed_passing.EXAMPLE,
+                period_words.EXAMPLE,
             )
             examples = wrap(f"i asks: {'; '.join((EXAMPLES, *questions))}", width - 4)
             return [strip([(f"  {line}", palette.text)], width, palette.text) for line in examples]

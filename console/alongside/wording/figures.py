@@ -129,6 +129,14 @@ def speed_text(ms: float, display: Display) -> str:
     return f"{speed_figure(ms, display)} {display.speed}" if isfinite(ms) else NOT_KNOWN
 
 
+def slow_speed(ms: float, display: Display) -> str:
+    """Return the speed of a ship that passes, knots with two decimals where it has them: `6 kn`, `7.25 kn`,
+    `3.1 m/s`."""
+    if display.speed != "kn":
+        return f"{figure(ms, 1)} m/s"
+    return f"{figure(knots(ms), 2).rstrip('0').rstrip('.')} kn"
+
+
 def held_speed(ms: float, display: Display, cap_ms: float = float("inf")) -> str:
     """Return a wind that is held, rounded down to a whole unit so that it is held: `41 kn`.
 

@@ -13,6 +13,7 @@ from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindAt
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.other_lines import one_more
 from alongside.forecast.other_lines.one_more import OneMore, one_more_line, strongest_wind
 from alongside.forecast.other_lines.one_more_words import one_more_rows, typed_more_line
@@ -254,7 +255,7 @@ def test_what_is_not_known_is_said() -> None:
     rows = one_more_rows(found, basis.stay)
     assert "As if the brakes of lines 2 held" in rows[1]
     assert rows[2].startswith("  Without line 1 (")
-    object_ = one_more_object(found)
+    object_ = one_more_object(found, Instant.of(doubtful))
     assert (object_["as_if_brakes_held"], object_["without"]) == (["2"], ["1"])
 
 

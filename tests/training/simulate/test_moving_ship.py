@@ -225,7 +225,9 @@ def test_a_tending_while_she_ranges_takes_hold(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("more", "why"),
     [
-        (PASSES.replace("draught: 5", "draught: 8.5"), "8 m of water do not float both ships"),
+        (PASSES.replace("draught: 5", "draught: 8.5"), r"8\.0 m of water do not float a draught of 8\.5 m"),
+        # 0.6 sqrt(9.80665 x 8) = 5.31 m/s, the end of the range
+        (PASSES.replace("speed_ms: 4", "speed_ms: 5.4"), r"at most 5\.3 m/s in 8\.0 m of water"),
         (PASSES.replace("distance_m: 60", "distance_m: 16"), "a track 16 m off touches her"),
     ],
 )

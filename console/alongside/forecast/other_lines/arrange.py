@@ -17,6 +17,7 @@ import numpy as np
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_situation, when_fast
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.other_lines.bound import most_held
 from alongside.forecast.other_lines.made_fast_anew import AllAnew
 from alongside.forecast.other_lines.options import Options, Together, options_of
@@ -55,7 +56,7 @@ class Arranged:
     lines that each leads outside of the guidance; how many arrangements go together (None: not counted), how
     many were tried, whether all that matter were; and the wind, m/s, that none holds more than."""
 
-    time: float
+    instant: Instant
     options: Options
     places: Places
     plan: Chosen
@@ -74,8 +75,7 @@ def best_arrangement(stay: Stay, seen: Seen = unseen) -> Arranged:
     """Return the best arrangement for the water of making fast. Raise WrongInput where what is held cannot be
     known."""
     basis = Basis.of(stay)
-    time = when_fast(stay)
-    here = planned_situation(stay, time)
+    here = planned_situation(stay, when_fast(stay))
     why = why_not(basis.arrangement, here)
     if why:
         raise WrongInput(f"{stay.file}: what the lines hold is not known: {why}")
@@ -88,7 +88,7 @@ def best_arrangement(stay: Stay, seen: Seen = unseen) -> Arranged:
     best, count = (None, 0) if fewest is None else search.best(fewest)
     at_most = most_held(stay, basis.arrangement, places, options.of_line, here, basis.criteria, directions())
     return Arranged(
-        time=time,
+        instant=Instant.of_plan(here),
         options=options,
         places=places,
         plan=plan,

@@ -58,7 +58,7 @@ def check_known(basis: Basis, present: Present) -> None:
 
 def sets_now(basis: Basis, present: Present) -> LineSets:
     """Return the one set of lines that are fast."""
-    arrangement = replace(basis.arrangement, balanced=True)
+    arrangement = basis.seeking_balance().arrangement
     return LineSets(arrangement, present.situation(), present.unstretched[None, :], basis.criteria)
 
 

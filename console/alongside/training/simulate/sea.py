@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from alongside.errors import WrongInput
-from alongside.mechanics.passing import Hull, passing_pull
+from alongside.mechanics.passing import Hull, passing_pull, range_ms
 from alongside.mechanics.ranging import Inertia, inertia_of
 from alongside.mechanics.swell import SwellMotion, Waves, ship_in_swell, wave_numbers
 from alongside.readings import Floats
@@ -148,6 +148,9 @@ class Sea:
             passing_pull(own, _hull(ship), np.zeros(1), ship.distance_m, ship.speed_ms, depth)
         except ValueError as error:
             raise WrongInput(f"{where}: {error}") from error
+        if ship.speed_ms > range_ms(depth):
+            most = f"expected at most {range_ms(depth):.1f} m/s in {depth:.1f} m of water"
+            raise WrongInput(f"{where}: {ship.speed_ms:.1f} m/s: her pull is not known, {most}")
         return ship, own, depth
 
     def _pull(self, ship: PassingShip, own: Hull, depth: float, time: Floats) -> Floats:
