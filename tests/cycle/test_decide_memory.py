@@ -9,7 +9,7 @@ import pytest
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
 from alongside.alerts.rule_model import DueBy, Rule
 from alongside.alerts.text import decide_text
-from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory, as_remembered, decide_after
+from alongside.cycle.decide_memory import NOTHING_DECIDED, Answered, DecideMemory, as_remembered, decide_after
 from alongside.cycle.due_now import due_now
 from alongside.forecast.decide_words import order_words
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
@@ -135,10 +135,10 @@ def test_a_time_that_is_past_stays_the_one_that_was_missed() -> None:
 def test_what_the_watch_enters_answers_an_order(order: Order, action: Action) -> None:
     here = looked(order=order)
     memory, _ = after(NOTHING_DECIDED, here, action)
-    assert memory.answered(order, STAY, NOW) == NOW
+    assert memory.answered(order, STAY, NOW) == Answered(order, NOW, "TK")
     (due,) = due_of(memory, here, NOW) or ()
     assert (due.is_open, due.answered) == (False, NOW)
-    assert isnan(memory.answered(order, STAY, NOW + 13 * HOUR)), "it does not serve for ever"
+    assert isnan(memory.answered(order, STAY, NOW + 13 * HOUR).at), "it does not serve for ever"
 
 
 def test_a_call_for_something_else_answers_nothing() -> None:
@@ -148,12 +148,12 @@ def test_a_call_for_something_else_answers_nothing() -> None:
 
 def test_tugs_alongside_answer_until_they_are_let_go_and_a_call_is_taken_back() -> None:
     there = replace(STAY, tugs=(TugAlongside(300.0, 40.0),))
-    assert NOTHING_DECIDED.answered("tugs", there, NOW) == -inf
+    assert NOTHING_DECIDED.answered("tugs", there, NOW).at == -inf
     memory, _ = after(first(), looked(), CallOut("tugs"))
     gone, _ = after(memory, looked(), LetTugGo("1"))
-    assert isnan(gone.answered("tugs", STAY, NOW))
+    assert isnan(gone.answered("tugs", STAY, NOW).at)
     back, words = after(memory, looked(), Correct(line="call", by="TK"))
-    assert isnan(back.answered("tugs", STAY, NOW))
+    assert isnan(back.answered("tugs", STAY, NOW).at)
     assert words == ["Taken back: order tugs (TK)"]
 
 
@@ -240,8 +240,15 @@ def test_page_and_alert_name_one_due_time_of_an_order_that_was_missed() -> None:
     later = looked(replace(LIMIT, first=LIMIT.first + 15 * MINUTE), now)
     memory, words = after(memory, later)
     assert words == []
-    expected = "Order tugs now, due 07:30, by the newest calculation 07:45: tugs come 09:40"
+    expected = "Order tugs now, due 07:30, newest 07:45: tugs come 09:40"
     assert said_alike(memory, later, now).startswith(expected)
+    soon = looked(replace(LIMIT, first=LIMIT.first + 45 * MINUTE), now + 7 * MINUTE)
+    memory, words = after(memory, soon)
+    assert words == [], "08:15 is past too at 08:17"
+    soon = looked(replace(LIMIT, first=LIMIT.first + 55 * MINUTE), now + 8 * MINUTE)
+    memory, words = after(memory, soon)
+    assert words == []
+    assert said_alike(memory, soon, soon.time).startswith("Order tugs now, due 07:30, newest 08:25")
     now += 10 * MINUTE
     again = looked(replace(LIMIT, first=LIMIT.first + HOUR), now)
     memory, words = after(memory, again)
@@ -257,9 +264,7 @@ def test_what_is_missed_is_the_time_that_stood_there_as_it_passed() -> None:
     now = NOW + 4 * HOUR
     here = looked(replace(LIMIT, first=LIMIT.first + 4 * MINUTE), now)
     memory, _ = after(memory, here)
-    assert said_alike(memory, here, now).startswith(
-        "Order tugs now, due 07:38, by the newest calculation 07:34"
-    )
+    assert said_alike(memory, here, now).startswith("Order tugs now, due 07:38, newest 07:34")
 
 
 def test_once_the_limit_is_reached_the_newest_time_goes_with_the_clock_and_is_not_said() -> None:

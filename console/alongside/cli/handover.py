@@ -8,6 +8,7 @@ from pathlib import Path
 from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
 from alongside.cli.standard_output import print_rows
+from alongside.cycle.decide_memory import as_remembered
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
@@ -119,4 +120,5 @@ def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:
     maker.forecasts.wait(FORECAST_S)
     picture = maker.picture(memory, ())
     assert picture is not None, "an instant was added"
-    return picture
+    found = as_remembered(memory.decided, maker.forecasts.decisions, picture.stay, picture.time)
+    return replace(picture, decisions=found)

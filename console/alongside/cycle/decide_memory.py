@@ -56,10 +56,11 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """An order that was given, at UNIX s."""
+    """An order that was given, at UNIX s, and by whom."""
 
     order: Order
     at: float
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +73,13 @@ class DecideMemory:
     looked: float = nan
     """From when the answer looked ahead that was taken last, UNIX s."""
 
-    def answered(self, order: str, stay: Stay, now: float) -> float:
-        """Return when an order was given, UNIX s, minus infinity for tugs that are there; NaN where it was
-        not, or longer ago than it serves."""
+    def answered(self, order: Order, stay: Stay, now: float) -> Answered:
+        """Return when an order was given, UNIX s, and by whom; minus infinity for tugs that are there, NaN
+        where it was not, or longer ago than it serves."""
         if order == "tugs" and stay.tugs:
-            return -inf
-        given = [each.at for each in self.answers if each.order == order and each.at >= now - SERVES_S]
-        return given[-1] if given else nan
+            return Answered(order, -inf)
+        given = [each for each in self.answers if each.order == order and each.at >= now - SERVES_S]
+        return given[-1] if given else Answered(order, nan)
 
     def said_of(self, order: str) -> Said | None:
         return next((each for each in self.said if each.order == order), None)
@@ -113,7 +114,7 @@ def _moves(
     ordered yet."""
     clock, moved = DayClock(stay.display, now), dict[str, list[str]]()
     for each in said:
-        if each.at == now and each.why and isnan(memory.answered(each.order, stay, now)):
+        if each.at == now and each.why and isnan(memory.answered(each.order, stay, now).at):
             words = f"{DEEDS[each.order].lower()} by {clock(each.by)}, was {clock(each.was)}"
             moved.setdefault(each.why, []).append(words)
     for old in memory.said:
@@ -128,11 +129,9 @@ def _moves(
 
 def _entered(memory: DecideMemory, now: float, action: Action) -> tuple[DecideMemory, list[Event]]:
     """Return what is remembered after one deed of the watch, and its event where it has no other."""
+    if answer := answer_of(action, now):
+        memory = replace(memory, answers=(*memory.answers, answer)[-MOST:])
     match action:
-        case CallOut(whom) if whom in CALLS:
-            return _with_answer(memory, CALLS[whom], now), []
-        case ChangeCargo("stopped", ""):
-            return _with_answer(memory, "stop_cargo", now), []
         case ChangeCargo("begun"):
             return _without(memory, "stop_cargo"), []
         case LetTugGo():
@@ -140,7 +139,7 @@ def _entered(memory: DecideMemory, now: float, action: Action) -> tuple[DecideMe
         case SayTransfer(connected, by):
             words = transfer_words(action)
             memory = replace(memory, transfer=TransferSaid(connected, now))
-            memory = _without(memory, "disconnect") if connected else _with_answer(memory, "disconnect", now)
+            memory = _without(memory, "disconnect") if connected else memory
             return memory, [
                 Event(now, "note", text=f"{words[:1].upper()}{words[1:]}{f' ({by})' if by else ''}")
             ]
@@ -154,8 +153,16 @@ def _entered(memory: DecideMemory, now: float, action: Action) -> tuple[DecideMe
     return memory, []
 
 
-def _with_answer(memory: DecideMemory, order: Order, now: float) -> DecideMemory:
-    return replace(memory, answers=(*memory.answers, Answered(order, now))[-MOST:])
+def answer_of(action: Action, now: float) -> Answered | None:
+    """Return which order a deed of the watch answers; None for none."""
+    match action:
+        case CallOut(whom, by=by) if whom in CALLS:
+            return Answered(CALLS[whom], now, by)
+        case ChangeCargo("stopped", "", by=by):
+            return Answered("stop_cargo", now, by)
+        case SayTransfer(False, by):
+            return Answered("disconnect", now, by)
+    return None
 
 
 def _without(memory: DecideMemory, order: Order) -> DecideMemory:
@@ -181,7 +188,7 @@ def _said(old: Said | None, row: DecideRow, decisions: Decisions, stay: Stay, no
     missed = old.missed if isfinite(old.missed) else old.shown
     passed = missed < now
     same = replace(old, newest=decisions.newest, missed=missed if passed else new.missed, shown=row.by)
-    if row.by < now and passed:  # still past: the time that was missed stands
+    if passed and row.by < now + MOVED_S:  # as good as past still: the time that was missed stands
         return same
     before = missed if passed else old.by
     if not abs(row.by - before) >= MOVED_S:
@@ -218,8 +225,8 @@ def _over(old: Said, decisions: Decisions, stay: Stay) -> str:
 def as_remembered(
     memory: DecideMemory, decisions: Decisions | None, stay: Stay, now: float
 ) -> Decisions | None:
-    """Return a look ahead with what is remembered of each order: the due time that was missed, as long as it
-    is past by this look too; what has moved it; when it was given. The soonest due first. None without a
+    """Return a look ahead with what is remembered of each order: the due time that was missed, until
+    there is time again; what has moved it; when it was given. The soonest due first. None without a
     look."""
     if decisions is None:
         return None
@@ -228,10 +235,12 @@ def as_remembered(
 
 
 def _row_remembered(memory: DecideMemory, row: DecideRow, stay: Stay, now: float) -> DecideRow:
-    row = replace(row, answered=memory.answered(row.order, stay, now))
+    answer = memory.answered(row.order, stay, now)
+    row = replace(row, answered=answer.at, answered_by=answer.by)
     said = memory.said_of(row.order)
     if said is None:
         return row
-    if row.by < now:
-        return replace(row, missed=said.missed if said.missed < now else nan)
-    return replace(row, was=said.was, why=said.why if isfinite(said.was) else "")
+    if said.missed < now:
+        return replace(row, missed=said.missed)
+    moved = isfinite(said.was) and row.by >= now
+    return replace(row, was=said.was, why=said.why) if moved else row

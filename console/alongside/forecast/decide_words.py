@@ -6,7 +6,7 @@ from typing import Final
 
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome, comes_at
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.stay.model import Display, WindLimit
+from alongside.stay.model import DecideBy, Display, WindLimit
 from alongside.wording.decide import (
     NAMES,
     answered_words,
@@ -16,6 +16,7 @@ from alongside.wording.decide import (
     wind_and_limit,
 )
 from alongside.wording.figures import bearing, held_speed, speed_text
+from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
 CAUTION: Final = (
@@ -23,9 +24,21 @@ CAUTION: Final = (
     "practice. Limits and lead times are those of the stay file. The master's judgement, the terminal and",
     "port rules stand above it.",
 )
+NONE_AGREED: Final = "Nothing to decide by: the stay file has no section decide (limits agreed, lead times)"
+HIDDEN: Final = "Hidden in this exercise"
+WAITING: Final = "Not calculated yet"
 NOTHING: Final = "Nothing to decide: no limit is likely to be reached"
 NOT_FORECAST: Final = "Nothing to decide unless the wind changes: no forecast of what is to come"
 NO_WIND: Final = "What is to be decided is not known: neither wind nor forecast"
+
+
+def why_none(agreed: DecideBy | None, hidden: bool, decisions: Decisions | None) -> str:
+    """Return why there are no times to decide by to be shown; "" where there are."""
+    if agreed is None:
+        return NONE_AGREED
+    if hidden:
+        return HIDDEN
+    return WAITING if decisions is None else ""
 
 
 def nothing_words(decisions: Decisions, clock: DayClock) -> str:
@@ -51,7 +64,8 @@ def order_words(row: DecideRow, decisions: Decisions, now: float, clock: DayCloc
     """Return what is to be done by when, why, and what has moved it; once it is ordered when it comes."""
     limit = row.limit
     if not row.is_open:
-        return answered_words(limit.do, row.order, row.answered, row.lead_s, limit.first, clock)
+        words = answered_words(limit.do, row.order, row.answered, row.lead_s, limit.first, clock)
+        return f"{words}{f' ({safe(row.answered_by)})' if row.answered_by else ''}"
     comes = comes_at(row, decisions.rows, now)
     parts = (
         due_words(limit.do, row.order, row.due, row.lead_s, limit.first, now, clock, comes, row.by),

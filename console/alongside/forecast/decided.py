@@ -66,6 +66,7 @@ class DecideRow:
     """What has moved it."""
     answered: float = nan
     """When it was given, minus infinity for tugs that are there; NaN where it is still to be given."""
+    answered_by: str = ""
 
     @property
     def is_open(self) -> bool:

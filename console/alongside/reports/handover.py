@@ -24,6 +24,7 @@ from alongside.reports.handover_alerts import (
     standing_rows,
     worsened_text,
 )
+from alongside.reports.handover_decide import decide_part
 from alongside.reports.handover_deck import otherwise, tug_rows
 from alongside.reports.handover_watch import hand_over_rows, order_rows
 from alongside.wording.cautions import SNAP_BACK
@@ -107,6 +108,7 @@ def handover_text(
     initials = kept_by(event for event in log if event.time == since)
     watch = [event for event in log if since <= event.time <= max(picture.time, until)]
     held = picture.who_holds if picture.holding_text else ()
+    to_decide = decide_part(picture, clock)
     who_holds = [safe(row) for row in held_by_rows(held, picture.stay.display)]
     return [
         f"HAND-OVER  {safe(picture.stay.name)}",
@@ -122,6 +124,7 @@ def handover_text(
         ),
         *_part("ALERTS STANDING", standing_rows(picture.alerts, log, since, clock)),
         *(f"  {row}" for row in changed_rows(log, kept, picture.time, clock)),
+        *(_part("TO DECIDE", to_decide) if to_decide else ()),
         *(_part("WHO HOLDS HER", who_holds) if who_holds else ()),
         *_part("DONE THIS WATCH", _done(watch, clock)),
         *_part(f"NEXT {hours:.0f} HOURS", hours_ahead(picture, hours, clock)),

@@ -8,7 +8,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.decide_words import note_rows, nothing_words, order_words, which_set
+from alongside.forecast.decide_words import note_rows, nothing_words, order_words, which_set, why_none
 from alongside.forecast.decided import DecideRow, Decisions
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.board import Board, scroll_by
@@ -26,9 +26,6 @@ NAME = 12
 """Cells of the names at the left."""
 DUE, FIRST, HALF, ORDERED = "▼", "○", "●", "◆"
 KEY = f"{DUE} at the latest  {FIRST} limit may be reached  {HALF} in half of the cases  {ORDERED} ordered"
-NONE_AGREED = "Nothing to decide by: the stay file has no section decide (limits agreed, lead times)"
-HIDDEN = "Hidden in this exercise"
-WAITING = "Not calculated yet"
 FIGURE = 6
 """Cells from one figure to the next at least."""
 
@@ -62,13 +59,13 @@ class DecidePage(Board):
 
     def move(self, view: View, step: int) -> View:
         decisions = view.watch.decisions
-        if decisions is None or why_nothing(view.watch):
+        if decisions is None or _why_nothing(view.watch):
             return view
         return scroll_by(view, step, len(_words(view, decisions, self.size.width)), self.size.height)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, picture = view.palette, view.watch
-        if why := why_nothing(picture):
+        if why := _why_nothing(picture):
             return [strip([(f"  {row}", palette.text)], width, palette.text) for row in wrap(why, width - 4)]
         decisions = picture.decisions
         assert decisions is not None  # asked before
@@ -83,13 +80,8 @@ class DecidePage(Board):
         return [_heading(view, decisions, width), *lines, *shown]
 
 
-def why_nothing(picture: Picture) -> str:
-    """Return why there is nothing to show; "" where there is."""
-    if picture.stay.decide is None:
-        return NONE_AGREED
-    if picture.forecast_hidden:
-        return HIDDEN
-    return WAITING if picture.decisions is None else ""
+def _why_nothing(picture: Picture) -> str:
+    return why_none(picture.stay.decide, picture.forecast_hidden, picture.decisions)
 
 
 def _heading(view: View, decisions: Decisions, width: int) -> Strip:

@@ -92,7 +92,7 @@ def due_words(
         return f"{deed} by {clock(by)}"
     due = f"{deed} now, due {clock(by)}"
     if first > now and isfinite(newest) and clock(newest) != clock(by):
-        due += f", by the newest calculation {clock(newest)}"
+        due += f", newest {clock(newest)}"
     if lead_s <= 0.0:
         return due
     at = now + lead_s if isnan(comes) else comes

@@ -18,6 +18,7 @@ from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures
+from alongside.reports.stay.orders import orders_on_record
 from alongside.reports.stay.plan import plan_of_stay
 from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.summary import summary
@@ -84,6 +85,7 @@ def page(
         charts=[(one, Markup(_chart(drawing, arrays.stay, one, begin))) for one in drawn],
         quiet=[one.line.id for one in lines if one not in drawn],
         alerts=alerts,
+        orders=orders_on_record(arrays.events, arrays.actions),
         tendings=tendings(arrays),
         actions=[(done.time, *action_words(done.action)) for done in arrays.actions],
         events=arrays.events[:MOST_EVENTS],
