@@ -6,6 +6,8 @@ The angles are those of the simplified procedure for mooring of California Build
 from math import acos, degrees, hypot, radians, sin
 from typing import Final
 
+from alongside.stay.model import Role
+
 Vector = tuple[float, float, float]
 
 FROM_SQUARE: Final = {"head": 45.0, "stern": 45.0, "breast": 15.0}
@@ -15,6 +17,8 @@ FROM_SIDE: Final = 10.0
 DOWN: Final = 25.0
 """Vertically, up or down; in the lightest draught and the highest water of the plan too."""
 ROUNDING: Final = 0.5
+BREAST_TO: Final = 45.0
+"""Off square, deg: a line that leads towards midships is a breast up to here. Common practice, no source."""
 EVEN_DEG: Final = 60.0
 """A chock that turns a line through so much bears just the line's load."""
 
@@ -25,6 +29,18 @@ def off_lead(role: str, lead_deg: float) -> tuple[float, float, str]:
     if role == "spring":
         return min(lead_deg, 180.0 - lead_deg), FROM_SIDE, "from the side"
     return abs(lead_deg - 90.0), FROM_SQUARE[role], "from square"
+
+
+def role_by_lead(lead_deg: float, forward: bool) -> Role:
+    """Return what a line does by its lead, 0 ahead, 90 abeam, 180 astern, from a fairlead forward of midships
+    or not: within 15 deg of square it is a breast; else one that leads away from midships is a head or stern
+    line, and one that leads towards it a spring, or a breast up to 45 deg off square."""
+    off = abs(lead_deg - 90.0)
+    if off <= FROM_SQUARE["breast"] + ROUNDING:
+        return "breast"
+    if forward == (lead_deg < 90.0):
+        return "head" if forward else "stern"
+    return "breast" if off <= BREAST_TO else "spring"
 
 
 def chock_load(turn_deg: float) -> float:

@@ -184,10 +184,13 @@ def test_what_breaks_a_limit_is_never_offered() -> None:
     assert all(
         2.0 * np.sin(np.radians(turn_of(narrow, option.line)) / 2.0) <= 1.0 for option in found.options
     )
-    assert (
-        "No extra line"
-        in one_more_rows(one_more_line(*made_fast(small_stay(spare=())), ahead=False), stay)[0]
-    )
+    for spare, why in (
+        ((), "the stay file has no spare ropes"),
+        ((replace(SPARE[0], number=0),), "every spare rope is in a line by now"),
+    ):
+        bare = small_stay(spare=spare)
+        said = one_more_rows(one_more_line(*made_fast(bare), ahead=False), bare)[0]
+        assert said.startswith(f"No extra line: {why}")
 
 
 def turn_of(stay: Stay, line: Line) -> float:

@@ -6,6 +6,7 @@ from functools import lru_cache
 from math import inf
 from typing import Final
 
+from alongside.cycle.deck.spares_left import RopeUsed, spares_left
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.what_if.changes import Shift
@@ -91,6 +92,7 @@ def altered_stay(stay: Stay, deck: OnDeck) -> Stay:
         if rig is not None and rig.brake_kn is not None and line.winch in winches:
             winches[line.winch] = set_to_hold(winches[line.winch], rig.brake_kn)
     ship = stay.ship if winches == stay.ship.winches else replace(stay.ship, winches=winches)
+    stay = replace(stay, spare_ropes=spares_left(stay.spare_ropes, _ropes_used(stay, deck)))
     stay = replace(stay, amended=True, lines=lines, ship=ship, tugs=tuple(each.tug for each in deck.tugs))
     if deck.cargo is None:
         return stay
@@ -153,6 +155,20 @@ def with_bights(stay: Stay, deck: OnDeck, gone: Sequence[bool]) -> OnDeck:
     parts = {line.id for line in lines if line.bight_with} | {line.bight_with for line in lines}
     apart = tuple(line.id for line, is_gone in zip(lines, gone, strict=True) if is_gone and line.id in parts)
     return deck if apart == deck.apart else replace(deck, apart=apart)
+
+
+def _ropes_used(stay: Stay, deck: OnDeck) -> list[RopeUsed]:
+    """Return the ropes that came into lines and are not in a stay yet; the other part of a bight is no
+    other rope."""
+    known = {line.id: line for line in stay.lines}
+    used = []
+    for rig in deck.lines:
+        line = known.get(rig.line, rig.new)
+        if rig.new is not None and rig.line not in known and not rig.new.bight_with:
+            used.append(RopeUsed(rig.new.rope.name, rig.new.winch))
+        if rig.rope is not None and line is not None and line.rope_since != rig.rope_since:
+            used.append(RopeUsed(rig.rope.name, line.winch))
+    return used
 
 
 def _by_itself(line: Line, apart: Sequence[str]) -> Line:

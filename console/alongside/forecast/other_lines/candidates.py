@@ -61,7 +61,7 @@ def candidates_of(
     found = Candidates()
     name = next_name(stay)
     steep = stay.limits.steep_deg.warning or 90.0
-    for spare in stay.spare_ropes:
+    for spare in (each for each in stay.spare_ropes if each.number > 0):
         for fairlead in sorted(free.fairleads):
             for winch in _inboard(stay, free, spare, fairlead):
                 for bollard in bollards_of(stay):
@@ -109,7 +109,7 @@ def _inboard(stay: Stay, free: Free, spare: SpareRope, fairlead: str) -> Iterato
     winch and bitts of that station that no other rope is kept on, and where the file has no bitts at all,
     bitts by the fairlead, None."""
     here = station(stay, stay.ship.fairleads[fairlead].x)
-    kept = {each.on for each in stay.spare_ropes if each.on}
+    kept = {each.on for each in stay.spare_ropes if each.on and each.number > 0}
     for name in sorted(free.winches):
         at_hand = spare.on == name if spare.on else name not in kept
         if at_hand and station(stay, stay.ship.winches[name].at.x) == here:

@@ -111,6 +111,8 @@ def doubt_rows(asked: Sequence[str], unknown: Sequence[tuple[str, str]]) -> list
 def one_more_sentence(found: OneMore, stay: Stay) -> str:
     """Return the deed and its reason in one sentence, or that there is none."""
     if not found.spare:
+        if stay.spare_ropes:
+            return "No extra line: every spare rope is in a line by now."
         return "No extra line: the stay file has no spare ropes (spare_ropes)."
     if not found.options:
         return "No extra line can be offered: every lead breaks a limit."

@@ -8,7 +8,7 @@ import numpy as np
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.far_ends import far_ends_of
 from alongside.mechanics.geometry import horizontal_deg, leads_of, vertical_deg
-from alongside.mechanics.guidance import FROM_SQUARE, ROUNDING, turn_between
+from alongside.mechanics.guidance import role_by_lead, turn_between
 from alongside.mechanics.pose import ship_to_berth
 from alongside.mechanics.state import Pose
 from alongside.stay.model import Line, Point, Role, Stay
@@ -17,8 +17,6 @@ Flat = tuple[float, float]
 Unit = tuple[float, float, float]
 SIDE_M = 0.3
 """A line that passes a fairlead's edge by no more than this does not lead over the deck."""
-SQUARE_DEG = 45.0
-"""Up to here off square a line is a breast. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,17 +126,9 @@ class Places:
         return None
 
     def role(self, fairlead: str, bollard: str) -> Role:
-        """Return what a line does by its lead: within 15 deg of square it is a breast; else one that leads
-        away from midships is a head or stern line, and one that leads towards it a spring, or a breast up to
-        45 deg off square."""
-        ahead_deg = self.lead(fairlead, bollard).ahead_deg
+        """Return what a line does by its lead."""
         forward = self.stay.ship.fairleads[fairlead].x >= self.stay.ship.lbp / 2.0
-        off = abs(ahead_deg - 90.0)
-        if off <= FROM_SQUARE["breast"] + ROUNDING:
-            return "breast"
-        if forward == (ahead_deg < 90.0):
-            return "head" if forward else "stern"
-        return "breast" if off <= SQUARE_DEG else "spring"
+        return role_by_lead(self.lead(fairlead, bollard).ahead_deg, forward)
 
 
 def cross(a: Flat, b: Flat, c: Flat, d: Flat) -> bool:

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from math import atan2, degrees
 
 from alongside.errors import WrongInput
 from alongside.forecast.what_if.changes import AddLine, Change, Shift
+from alongside.mechanics.guidance import role_by_lead
 from alongside.stay.fittings import with_fittings
 from alongside.stay.model import Line, MadeFast, Role, Rope, Stay
 from alongside.wording.safe import safe
@@ -99,12 +101,9 @@ def _names(known: Mapping[str, object]) -> str:
 
 
 def _role(stay: Stay, fairlead: str, bollard: str) -> Role:
-    """Return what a line does by its lead while she lies in place: a breast within 45 deg of square."""
+    """Return what a line does by its lead while she lies in place."""
     head = 1.0 if stay.alongside == "starboard" else -1.0
     leaves, to = stay.ship.fairleads[fairlead], stay.berth.bollards[bollard].at
     ahead = head * (to.x - stay.place.berth_x) - (leaves.x - stay.place.ship_x)
-    if abs(ahead) <= abs(to.y - (stay.ship.breadth / 2.0 + head * leaves.y)):
-        return "breast"
-    if leaves.x >= stay.ship.lbp / 2.0:
-        return "head" if ahead > 0.0 else "spring"
-    return "stern" if ahead < 0.0 else "spring"
+    across = abs(to.y - (stay.ship.breadth / 2.0 + head * leaves.y))
+    return role_by_lead(degrees(atan2(across, ahead)), leaves.x >= stay.ship.lbp / 2.0)
