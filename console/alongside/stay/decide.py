@@ -16,7 +16,7 @@ from alongside.stay.model import (
 )
 from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
-from alongside.units import KNOT
+from alongside.stay.wind_fields import in_ms
 
 MS: Final = number("m/s", above=0, most=75)
 KN: Final = number("kn", above=0, most=145)
@@ -34,8 +34,7 @@ def _limit(
     sector: tuple[float, float] | None = None,
 ) -> WindLimit:
     gust = mean_ms is None and mean_kn is None
-    in_ms, in_kn = (gust_ms, gust_kn) if gust else (mean_ms, mean_kn or 0.0)
-    return WindLimit(do, in_kn * KNOT if in_ms is None else in_ms, gust, sector)
+    return WindLimit(do, in_ms(gust_ms, gust_kn) if gust else in_ms(mean_ms, mean_kn), gust, sector)
 
 
 def _limits(*deeds: str) -> Field[tuple[WindLimit, ...]]:

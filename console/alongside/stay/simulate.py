@@ -17,7 +17,8 @@ from alongside.stay.model import (
 )
 from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
-from alongside.units import KNOT, G, iso_time
+from alongside.stay.wind_fields import gust_at_least, in_ms, wind_keys
+from alongside.units import G, iso_time
 
 MS: Final = number("m/s", least=0, most=100)
 KN: Final = number("kn", least=0, most=200)
@@ -32,15 +33,11 @@ def _wind(
     gust_kn: float = 0.0,
     over_min: float = 20.0,
 ) -> WindChange:
-    mean = mean_kn * KNOT if mean_ms is None else mean_ms
-    gust = gust_kn * KNOT if gust_ms is None else gust_ms
-    return WindChange(at, mean, gust, from_deg, over_min)
+    return WindChange(at, in_ms(mean_ms, mean_kn), in_ms(gust_ms, gust_kn), from_deg, over_min)
 
 
 def _gusts_above_mean(node: Node, wind: WindChange) -> None:
-    if wind.gust_ms < wind.mean_ms - 1e-9:
-        given = "gust_ms" if "gust_ms" in node else "gust_kn"
-        node[given].fault("a gust below the mean wind", f"at least {wind.mean_ms:.4g} m/s")
+    gust_at_least(node, wind.gust_ms, wind.mean_ms)
 
 
 WIND: Final = record(
@@ -48,12 +45,7 @@ WIND: Final = record(
     exactly_one("mean_ms", "mean_kn"),
     exactly_one("gust_ms", "gust_kn"),
     _gusts_above_mean,
-    at=required(TIME),
-    mean_ms=optional(MS),
-    mean_kn=optional(KN),
-    gust_ms=optional(MS),
-    gust_kn=optional(KN),
-    from_deg=required(number("deg", least=0, most=360)),
+    **wind_keys(MS, KN),
     over_min=optional(number("min", above=0, most=1440)),
 )
 
@@ -110,7 +102,7 @@ def _passing_ship(
     speed_kn: float = 0.0,
     goes: Any = "ahead",
 ) -> PassingShip:
-    speed = speed_kn * KNOT if speed_ms is None else speed_ms
+    speed = in_ms(speed_ms, speed_kn)
     return PassingShip(at, length, breadth, draught, distance_m, speed, goes)
 
 

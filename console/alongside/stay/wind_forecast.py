@@ -7,9 +7,9 @@ from typing import Final
 from alongside.stay.fields import TIME, choice, listed, number
 from alongside.stay.model import ForecastInFile
 from alongside.stay.nodes import Node
-from alongside.stay.records import exactly_one, optional, record, required
+from alongside.stay.records import exactly_one, optional, record
+from alongside.stay.wind_fields import gust_at_least, in_ms, wind_keys
 from alongside.stay.wind_means import OVER, TEN_MINUTES
-from alongside.units import KNOT
 
 KN: Final = number("kn", least=0, most=145)
 MS: Final = number("m/s", least=0, most=75)
@@ -25,14 +25,13 @@ def _forecast(
     over: str = "10 min",
     issued: float = -inf,
 ) -> ForecastInFile:
-    mean = (mean_kn * KNOT if mean_ms is None else mean_ms) * OVER.get(over, TEN_MINUTES)
-    return ForecastInFile(at, mean, gust_kn * KNOT if gust_ms is None else gust_ms, from_deg % 360.0, issued)
+    mean = in_ms(mean_ms, mean_kn) * OVER.get(over, TEN_MINUTES)
+    return ForecastInFile(at, mean, in_ms(gust_ms, gust_kn), from_deg % 360.0, issued)
 
 
 def _gust_above_mean(node: Node, forecast: ForecastInFile) -> None:
-    if 0.0 < forecast.gust_ms < forecast.mean_ms / TEN_MINUTES - 1e-9:
-        given = "gust_ms" if "gust_ms" in node else "gust_kn"
-        node[given].fault("a gust below the mean wind", f"at least {forecast.mean_ms / TEN_MINUTES:.4g} m/s")
+    if forecast.gust_ms > 0.0:
+        gust_at_least(node, forecast.gust_ms, forecast.mean_ms / TEN_MINUTES)
 
 
 def _rising_in_each(node: Node, rows: tuple[ForecastInFile, ...]) -> None:
@@ -49,13 +48,8 @@ WIND_FORECAST: Final = listed(
         _forecast,
         exactly_one("mean_ms", "mean_kn"),
         _gust_above_mean,
-        at=required(TIME),
-        mean_kn=optional(KN),
-        mean_ms=optional(MS),
-        gust_kn=optional(KN),
-        gust_ms=optional(MS),
+        **wind_keys(MS, KN),
         over=optional(choice(*OVER)),
-        from_deg=required(number("deg", least=0, most=360)),
         issued=optional(TIME),
     ),
     _rising_in_each,
