@@ -29,6 +29,12 @@ NONE_IF_NOT_GIVEN: Final[frozenset[Order]] = frozenset({"stop_cargo", "leave"})
 reached."""
 
 
+def orders_for(deed: str) -> frozenset[Order]:
+    """Return all that is ordered for a limit that calls for a deed, connected or not; none for no deed."""
+    chains = (*CHAINS.get(deed, ()), *(WHILE_CONNECTED if deed == "leave" else ()))
+    return frozenset(order for chain in chains for order in chain)
+
+
 def rows_of(lead: LeadTimes, limits: Sequence[LimitToCome]) -> tuple[DecideRow, ...]:
     """Return what is to be ordered, the soonest first, each once: by the limit that calls for it first."""
     first: dict[Order, DecideRow] = {}

@@ -74,6 +74,20 @@ def with_other_water(stay: Stay, weather: OtherWeather) -> Stay:
     return replace(stay, lines=tuple(lines))
 
 
+def with_other_wind(stay: Stay, weather: OtherWeather) -> Stay:
+    """Return a stay whose wind forecast is another as the wind is."""
+    forecast = tuple(
+        replace(
+            each,
+            mean_ms=each.mean_ms * weather.wind_factor,
+            gust_ms=each.gust_ms * weather.wind_factor,
+            from_deg=(each.from_deg + weather.wind_deg) % 360.0,
+        )
+        for each in stay.wind_forecast
+    )
+    return replace(stay, wind_forecast=forecast)
+
+
 class WeatherSpoil:
     """Changes raw values of the gauges of water and wind."""
 

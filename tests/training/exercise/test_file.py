@@ -219,7 +219,7 @@ def test_there_is_an_example() -> None:
     assert EXAMPLES
 
 
-def test_an_exercise_knows_nothing_to_decide_by() -> None:
+def test_an_exercise_that_does_not_show_it_knows_nothing_to_decide_by() -> None:
     """What it is measured by does not: its stay has limits agreed, and a forecast, as an exercise it has
     none."""
     path = next(each for each in EXAMPLES if each.stem == "flood_by_eye")

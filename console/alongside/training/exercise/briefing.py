@@ -36,6 +36,8 @@ def _rows(exercise: Exercise, exam: bool, pace: float) -> Iterator[str]:
         for shown, word in ((exercise.shows.ahead, "the hours ahead"), (exercise.shows.advice, "advice"))
         if not shown
     ]
+    if exercise.shows.decide:
+        yield "Limits of wind are agreed: page Ahead, part Decide by, says what to order by when."
     if hidden:
         yield f"Not shown: {listed(hidden)}."
     yield KEPT_BY_EXAM if exam else KEPT_BY_PRACTICE

@@ -1,6 +1,6 @@
 """The debrief: what the watch did, beside the same stay with nothing done and with the best plan."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import inf, isnan
 
@@ -8,6 +8,7 @@ from alongside.actions import CallOut, Done
 from alongside.forecast.rounds.plan import Plan
 from alongside.stay.model import GaugeFault
 from alongside.stay.stage import Stage
+from alongside.training.exercise.answered import gives_order
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import outside, undone
@@ -84,9 +85,15 @@ def debrief(
     asked_for = [order.action for order in orders_of(exercise) if isinstance(order.action, CallOut)]
     troubles = list(_troubles(exercise, (*went.alerts, *nothing.alerts)))
     courses = nothing.run.course, as_done.course
+    decides = {each.subject for each in (*went.alerts, *nothing.alerts) if each.cause == "decide"}
     judged = judge(as_done.works, *courses, exercise.end, asked_for=asked_for, troubles=troubles)
+    judged = tuple(each for each in judged if each.verdict != "no difference" or not _due(each.work, decides))
     expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
-    came = [came_of(each, as_done.works, judged, *courses) for each, order in expected if order is not None]
+    came = [
+        "helped" if _due(order, decides) else came_of(each, as_done.works, judged, *courses)
+        for each, order in expected
+        if order is not None
+    ]
     helpful, harmful, idle = (came.count(verdict) for verdict in ("helped", "harmed", "no difference"))
     costs = Costs(*(each.run.course.cost for each in (nothing, went, best)))
     points = points_of(
@@ -103,6 +110,12 @@ def debrief(
     lived = [Lived(each.alerts, each.run.events, each.run.course) for each in (went, nothing, best)]
     lessons = lessons_of(exercise.stay, lived[0], lived[1], lived[2], measure.plan, judged, as_done.works)
     return Debrief(exercise, went, nothing, best, measure.plan, judged, lessons, expected, points, attempt)
+
+
+def _due(work: Work, decides: Collection[str]) -> bool:
+    """Return whether an alert `decide` of one of these deeds asks for an order: it serves by being given,
+    whether the wind comes or not."""
+    return any(gives_order(work.order.action, "decide", each) for each in decides)
 
 
 def _troubles(exercise: Exercise, alerts: Sequence[AlertScore]) -> Iterator[Trouble]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any, Final
 
-from alongside.actions import Action, CallOut, ChangeCargo, Done, ReadByHand, TendLine
+from alongside.actions import Action, CallOut, ChangeCargo, Done, ReadByHand, SayTransfer, TendLine
 from alongside.stay.fields import TEXT, TIME, Field, choice, known, listed
 from alongside.stay.model import Stay
 from alongside.stay.nodes import Node
@@ -33,7 +33,7 @@ def expected_of(stay: Stay | None) -> Field[tuple[Expected, ...]]:
             by=required(TIME),
             why=required(TEXT),
             line=optional(lines),
-            whom=optional(choice("master", "terminal", "linesmen", "tugs", "engineer")),
+            whom=optional(choice("master", "terminal", "linesmen", "tugs", "pilot", "engineer")),
             channel=optional(channels),
             way=optional(choice("slack", "heave")),
         )
@@ -72,19 +72,21 @@ def _meant(expected: Expected, works: Sequence[Work]) -> list[Work]:
 
 
 def orders_of(exercise: Exercise) -> tuple[Done, ...]:
-    """Return the expected deeds that are whole as they stand, each ordered when it may be first: calls, and
-    cargo that is stopped."""
+    """Return the expected deeds that are whole as they stand, each ordered when it may be first."""
     return tuple(
         Done(max(each.since, exercise.start), action)
         for each in exercise.expected
-        if (action := _whole(each)) is not None
+        if (action := whole_of(each)) is not None
     )
 
 
-def _whole(expected: Expected) -> Action | None:
+def whole_of(expected: Expected) -> Action | None:
+    """Return the deed that is expected where it is whole as it stands: a call, cargo that is stopped, arms or
+    hoses disconnected; None for any other."""
     if expected.deed == "call" and expected.whom is not None:
         return CallOut(expected.whom, expected.channel or "")
-    return ChangeCargo("stopped") if expected.deed == "cargo" else None
+    whole: dict[str, Action] = {"cargo": ChangeCargo("stopped"), "transfer": SayTransfer(False)}
+    return whole.get(expected.deed)
 
 
 def _is_meant(expected: Expected, action: Any) -> bool:

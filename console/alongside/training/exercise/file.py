@@ -79,16 +79,43 @@ def describe(exercise: Exercise) -> str:
     words = {"ahead": "the hours ahead", "advice": "advice"}
     hidden = [word for name, word in words.items() if not getattr(exercise.shows, name)]
     without = f"; without {' and '.join(hidden)}" if hidden else ""
+    without += "; with times to decide by" if exercise.shows.decide else ""
     span = f"{hours:.1f} h from {iso_time(exercise.start)}"
     own = len(exercise.instructed.injections)
     live = f", {own} of them by the instructor" if own else ""
     return f"{exercise.name}: {exercise.stay.name}, {span}; {what}{live}{without}"
 
 
+def _shows(*, ahead: bool = True, outlook: bool = True, advice: bool = True, decide: bool = False) -> Shows:
+    """`outlook` is what older files call `ahead`."""
+    return Shows(ahead and outlook, advice, decide)
+
+
+def _of_the_hours_ahead(node: Node, shows: Shows) -> None:
+    if shows.decide and not shows.ahead:
+        node["decide"].fault("times to decide by without the hours ahead", "`ahead: yes`, or `decide: no`")
+
+
+SHOWS: Final = record(
+    _shows,
+    _of_the_hours_ahead,
+    ahead=optional(SWITCH),
+    outlook=optional(SWITCH),
+    advice=optional(SWITCH),
+    decide=optional(SWITCH),
+)
+
+
+def _agreed(node: Node, exercise: Exercise) -> None:
+    if exercise.stay is not None and exercise.shows.decide and exercise.stay.decide is None:
+        node["shows"]["decide"].fault("nothing to decide by", "a section decide in the stay file")
+
+
 def exercise_of(file: str) -> Field[Exercise]:
     return record(
         partial(_exercise, file),
         within_bounds,
+        _agreed,
         format=required(choice("1")),
         name=required(TEXT),
         stay=required(Field("the name of a stay file", _read_stay)),
@@ -102,9 +129,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         crew=optional(CREW),
         pace=optional(number("", least=1, most=600)),
         pass_mark=optional(whole(least=1, most=100)),
-        shows=optional(
-            record(_shows, ahead=optional(SWITCH), outlook=optional(SWITCH), advice=optional(SWITCH))
-        ),
+        shows=optional(SHOWS),
         injections=optional(injections_of, knowing=("stay",)),
         expected=optional(expected_of, knowing=("stay",)),
         instructor=optional(instructed_of, knowing=("stay",)),
@@ -123,16 +148,14 @@ def _exercise(
     instructor: Instructed | None = None,
     **parts: Any,
 ) -> Exercise:
-    """Hands and their minutes are those of the stay file where the exercise has none of its own."""
+    """Hands and their minutes are those of the stay file where the exercise has none of its own. What is to
+    be decided by, and the forecast of its file, are left out where it does not show them."""
     of_stay = {} if stay is None else {name: getattr(stay.outlook, name) for name in OF_THE_STAY}
     parts |= {"crew": Crew(**of_stay | (crew or {})), "instructed": instructor or Instructed()}
     injections += parts["instructed"].injections
+    if stay is not None and not parts.get("shows", Shows()).decide:
+        stay = replace(stay, decide=None, wind_forecast=())
     return Exercise(file=file, stay=stay, injections=injections, **parts)
-
-
-def _shows(*, ahead: bool = True, outlook: bool = True, advice: bool = True) -> Shows:
-    """`outlook` is what older files call `ahead`."""
-    return Shows(ahead and outlook, advice)
 
 
 def _beside(node: Node) -> Path | None:
@@ -141,13 +164,11 @@ def _beside(node: Node) -> Path | None:
 
 
 def _read_stay(node: Node) -> Stay | None:
-    """Return the stay without what is to be decided by, and without the forecast of its file: what an
-    exercise is measured by knows neither."""
     path = _beside(node)
     if path is None:
         return None
     try:
-        return replace(read_stay(path), decide=None, wind_forecast=())
+        return read_stay(path)
     except StayFaults as wrong:
         node.faults.extend(wrong.faults)
     except WrongInput:

@@ -7,9 +7,11 @@ from typing import Final
 
 from alongside.stay.causes import Cause
 from alongside.stay.model import Display, Stay
+from alongside.training.exercise.answered import gives_order
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import Debrief
+from alongside.training.exercise.expected import whole_of
 from alongside.training.exercise.judged import Judged
 from alongside.training.exercise.lessons import Lesson
 from alongside.training.exercise.model import Expected
@@ -32,6 +34,7 @@ GOOD: Final[Mapping[Cause, str]] = {
     "drift": "heave in what hangs slack; call the master, order tugs",
     "under_keel": "call the master, stop loading",
     "gangway": "have the gangway landed anew",
+    "decide": "order what it names by its time, by the forecast and not by the wind",
     "steep": "lead it farther along, before it comes tight",
 }
 """What no plan of rounds has. Common practice, no source."""
@@ -155,6 +158,9 @@ def _good(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
 
 def _answers(expected: Expected, lesson: Lesson, stay: Stay) -> bool:
     """Return whether an expected deed is about that line, that gauge, or the ship."""
+    if lesson.cause == "decide":
+        action = whole_of(expected)
+        return action is not None and gives_order(action, lesson.cause, lesson.subject)
     if expected.line is not None or lesson.line is not None:
         return expected.line == lesson.line
     if (expected.channel is not None) != (lesson.cause == "feed"):
@@ -178,6 +184,8 @@ def expected_words(expected: Expected) -> str:
     """Return what is expected: `slack line 9`, `call master`, `read tide`."""
     if expected.deed == "tend":
         return f"{expected.way or 'tend'} line {safe(expected.line or NOT_KNOWN)}"
+    if expected.deed == "transfer":
+        return "disconnect"
     thing = expected.whom or (f"line {safe(expected.line)}" if expected.line else "") or ""
     channel = f" {channel_words(expected.channel)}" if expected.channel else ""
     return f"{cause_words(expected.deed)} {thing}{channel}".replace("  ", " ").strip()

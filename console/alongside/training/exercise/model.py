@@ -111,6 +111,8 @@ class Shows:
     """The hours ahead, with the rounds that rest on them."""
     advice: bool = True
     """The sentence of advice."""
+    decide: bool = False
+    """Times to decide by and the wind forecast of the stay file: part of the hours ahead."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,9 @@
 
 Times count from when the alert was raised, or from the beginning where it stood before; acknowledgement
 counts from when it came to warning or alarm. An alert is *seen*, as far as can be known, at the first
-action about it: it is acknowledged, silenced while it sounds, named in a note, or a line that bears on it is
-tended. It is *acted upon* when such a line is tended; where tending does not help (a gauge, the depth, a
-steep lead) nothing can be done at the console.
+action about it: it is acknowledged, silenced while it sounds, named in a note, what it asks for is ordered,
+or a line that bears on it is tended. It is *acted upon* when such a line is tended; where tending does not
+help (a gauge, the depth, a steep lead) nothing can be done at the console.
 """
 
 import re
@@ -18,6 +18,7 @@ from alongside.alerts.episodes import Call, Episode, episodes_of
 from alongside.alerts.model import Alert, Event
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
+from alongside.training.exercise.answered import gives_order
 
 ROUND_S: Final = 900.0
 """Lines tended no farther apart than this are tended in one round."""
@@ -164,6 +165,8 @@ def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:
 
 def _answers(done: Done, episode: Episode) -> bool:
     """Whether an action other than tending or silencing is about it."""
+    if gives_order(done.action, *episode.key):
+        return True
     match done.action:
         case Acknowledge(cause, subject) | Accept(cause, subject):
             return (cause, subject) == episode.key

@@ -19,7 +19,7 @@ from alongside.training.exercise.model import (
     PartedLine,
 )
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
-from alongside.training.other_weather import AS_RECORDED, with_other_water
+from alongside.training.other_weather import AS_RECORDED, with_other_water, with_other_wind
 
 SAME_S = 0.5
 
@@ -52,17 +52,17 @@ def message_words(message: Message) -> str:
 
 def stay_of(exercise: Exercise) -> Stay:
     """The stay as the exercise has it: without forgotten tendings, without those left to the trainee, lines
-    made fast too tight or on other water; and without load cells, since their loads are those of a stay that
-    went otherwise."""
+    made fast too tight or on other water; forecast as the other wind blows; and without load cells, since
+    their loads are those of a stay that went otherwise."""
     feeds = tuple(
         replace(feed, channels=tuple(s for s in feed.channels if not s.channel.startswith("tension.")))
         for feed in exercise.stay.feeds
     )
     afloat, weather = exercise.stay, exercise.weather
     if weather != AS_RECORDED:
-        afloat = with_other_water(afloat, weather)
+        afloat = with_other_wind(with_other_water(afloat, weather), weather)
     lines = tuple(_line(exercise, line) for line in afloat.lines)
-    return replace(exercise.stay, lines=lines, feeds=feeds)
+    return replace(afloat, lines=lines, feeds=feeds)
 
 
 def _line(exercise: Exercise, line: Line) -> Line:

@@ -1,5 +1,6 @@
 """The stay file of an exercise that is cut from a stay: one file, without comments, as she was moored."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
 
@@ -8,7 +9,7 @@ import yaml
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.reports.learnt_file import learnt_table
 from alongside.stay.document import read_text
-from alongside.stay.model import Line, Stay
+from alongside.stay.model import ForecastInFile, Line, Stay
 from alongside.units import iso_time
 
 SECTIONS: Final = ("ship", "berth", "ropes")
@@ -20,10 +21,18 @@ COLUMNS: Final = 110
 _STR: Final = "tag:yaml.org,2002:str"
 
 
-def stay_text(text: str, file: Path, written: Stay, stay: Stay, others: bool) -> tuple[str, tuple[str, ...]]:
+def stay_text(
+    text: str,
+    file: Path,
+    written: Stay,
+    stay: Stay,
+    others: bool,
+    forecast: Sequence[ForecastInFile] = (),
+) -> tuple[str, tuple[str, ...]]:
     """Return the text of a stay file as she was moored in `stay`, and what was done on deck that it has not.
-    `written` is the stay as that file has it; `others`: with other names of ship and berth. Raises WrongInput
-    for a text that is none, StayFaults for one that it names."""
+    `written` is the stay as that file has it; `others`: with other names of ship and berth; `forecast` of the
+    wind stands in the place of that of the file. Raises WrongInput for a text that is none, StayFaults for
+    one that it names."""
     root = _composed(text, file)
     for name in SECTIONS:
         value = _of(root, name)
@@ -33,6 +42,9 @@ def stay_text(text: str, file: Path, written: Stay, stay: Stay, others: bool) ->
     for key, value in root.value:
         if key.value not in SECTIONS:
             _with_whole_paths(value, file.parent)
+    if forecast:
+        rows = [_forecast_row(each) for each in forecast]
+        _put(root, "wind_forecast", yaml.SequenceNode("tag:yaml.org,2002:seq", rows, flow_style=False))
     missing = tuple(_as_moored(root, written, stay))
     if others:
         _put(root, "name", _text(OTHER_NAMES["name"]))
@@ -125,8 +137,20 @@ def _line_row(line: Line) -> yaml.MappingNode:
     return _table([*pairs, (_text("made_fast"), made)])
 
 
-def _table(pairs: list[tuple[yaml.Node, yaml.Node]]) -> yaml.MappingNode:
-    return yaml.MappingNode("tag:yaml.org,2002:map", pairs, flow_style=True)
+def _forecast_row(each: ForecastInFile) -> yaml.MappingNode:
+    pairs = [
+        (_text("issued"), _time(each.issued)),
+        (_text("at"), _time(each.at)),
+        (_text("mean_ms"), _number(each.mean_ms)),
+        (_text("over"), _text("30 s")),
+        (_text("from_deg"), _number(each.from_deg)),
+    ]
+    pairs += [(_text("gust_ms"), _number(each.gust_ms))] if each.gust_ms else []
+    return _table(pairs)
+
+
+def _table(pairs: Sequence[tuple[yaml.Node, yaml.Node]]) -> yaml.MappingNode:
+    return yaml.MappingNode("tag:yaml.org,2002:map", list(pairs), flow_style=True)
 
 
 def _of(table: Any, name: str) -> Any:

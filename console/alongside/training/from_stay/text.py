@@ -62,6 +62,8 @@ def _rows(draft: Draft, exercise: Exercise | None, measure: Yardstick | None) ->
     yield f"level: {level}                                               # a guess, by {count} injections"
     yield 'aims: "To be filled in"                              # what is to be learnt'
     yield "tending: trainee"
+    if draft.stay.decide is not None:
+        yield "shows: {ahead: yes, advice: yes, decide: yes}        # limits and forecast of the stay"
     yield "pass_mark: 60"
     yield from _happened(draft.happened)
     yield "injections:" if draft.proposals else "injections: []"

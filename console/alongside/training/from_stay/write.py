@@ -15,6 +15,7 @@ from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.yardstick import between, yardstick_of
 from alongside.training.from_stay.cut import cut_log
+from alongside.training.from_stay.forecast_copy import issues_of
 from alongside.training.from_stay.moment import Times, Went, went
 from alongside.training.from_stay.proposals import proposals
 from alongside.training.from_stay.source import Source, source_of
@@ -81,7 +82,8 @@ def _tried(place: Path, name: str, source: Source, times: Times, asked: Asked, s
         seen = between(show, 0.0, 0.2, "the log")
         _put(log, cut_log(source.logs, source.stay, begin, times.end + 1.0, seen))
     how = went(source, times, log, between(show, 0.2, 0.5, "how it went"))
-    text, missing = stay_text(source.text, source.file, source.stay, how.stay, asked.others)
+    forecast = issues_of(source, times.end)
+    text, missing = stay_text(source.text, source.file, source.stay, how.stay, asked.others, forecast)
     _put(place / STAY_FILE, text.encode())
     seen = between(show, 0.5, 0.6, "the log")
     _put(place / LOG_FILE, cut_log([log], source.stay, times.log, times.end + 1.0, seen))
