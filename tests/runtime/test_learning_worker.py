@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import AcceptLearnt, ReadLoad
+from alongside.actions import AcceptLearnt, Action, Correct, ReadLoad
 from alongside.cycle.picture import Picture
-from tests.berth import a_stay
+from alongside.record.reader import RecordReader
+from tests.berth import STAY_TEXT, a_stay, sentence
 from tests.record.kept import Watch
 from tests.screens.shown import console
 
@@ -71,6 +72,71 @@ async def test_the_page_line_offers_it_and_the_form_accepts_it_once_it_is_seen(t
             assert (action.line, action.by) == ("2", "rv")
 
 
+LINES = {second: ReadLoad(line, 0.0, None, "RV") for second, line in ((4, "1"), (5, "2"), (6, "3"))}
+
+
+def with_all_offers(watch: Watch) -> Picture:
+    """Return the newest Picture once what all loads show is known: the first is asked about alone."""
+    with_an_offer(watch)
+    return with_an_offer(watch)
+
+
+@pytest.mark.slow
+async def test_all_that_is_offered_is_accepted_and_taken_back_as_one_each_line_on_record(
+    tmp_path: Path,
+) -> None:
+    folder = tmp_path / "record"
+    watch = Watch(a_stay(tmp_path), folder).run(7, dict(LINES))
+    before = [row.unstretched_m for row in watch.last.lines]
+    picture = with_all_offers(watch)
+    offered = [each.line for each in picture.learnt if each.learnt is not None]
+    assert len(offered) > 1
+    async with console(picture, size=(80, 24)) as shown:
+        await shown.press("x")
+        await shown.type("accept all")
+        await shown.press("tab", "r", "v", "enter")
+        for line in offered:
+            assert f"line {line} " in shown.text.partition("Will record")[2]
+            assert f"line {line} carries" in shown.text or f"line {line} " in shown.text.partition("Then")[2]
+        await shown.press("enter")
+        deeds = list(shown.desk.actions)
+    assert [type(each) for each in deeds] == [AcceptLearnt] * len(offered)
+    for deed in deeds:
+        watch.desk.act(deed)
+    accepted = watch.run(1).last
+    assert [row.last_deed.by for row in accepted.lines if row.last_deed and row.id in offered] == [
+        "rv"
+    ] * len(offered)
+    assert sum("accepted: " in event.text and "(rv)" in event.text for event in accepted.log) == len(offered)
+    async with console(accepted, size=(80, 24)) as shown:
+        await shown.press("x")
+        await shown.type("take back all")
+        await shown.press("tab", "t", "k", "enter")
+        assert "Will record: what was accepted is taken back of line" in shown.text
+        await shown.press("enter")
+        for deed in shown.desk.actions:
+            watch.desk.act(deed)
+    back = watch.run(1).last
+    assert [row.unstretched_m for row in back.lines] == before
+    assert all(line.learnt is None for line in back.stay.lines)
+    watch.end()
+    with RecordReader(folder) as record:
+        kept = [each.action for each in record.actions()]
+    assert [each for each in kept if isinstance(each, AcceptLearnt)] == deeds
+    assert [each.by for each in kept if isinstance(each, Correct)] == ["tk"] * len(offered)
+
+
+@pytest.mark.slow
+async def test_one_of_several_is_accepted_only_with_the_others_in_sight(tmp_path: Path) -> None:
+    picture = with_all_offers(Watch(a_stay(tmp_path), None).run(7, dict(LINES)))
+    async with console(picture, size=(120, 30)) as shown:
+        await shown.press("x", "shift+tab", "end", *["backspace"] * 3, "2", "tab")
+        await shown.type("accept")
+        await shown.press("tab", "r", "v", "enter")
+        assert "found together, the lines share one ship: accept all, or none" in shown.text
+
+
+@pytest.mark.slow
 async def test_where_nothing_is_offered_there_is_nothing_to_accept(tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), None).run(5)
     async with console(watch.last, size=(120, 30)) as shown:
@@ -78,4 +144,56 @@ async def test_where_nothing_is_offered_there_is_nothing_to_accept(tmp_path: Pat
         await shown.type("accept")
         await shown.press("tab", "r", "v", "enter")
         assert "nothing to accept: no load of it was measured" in shown.text
+        for typed, said in (
+            ("accept all", "of no line anything is offered"),
+            ("take back all", "of no line an"),
+        ):
+            await shown.press("shift+tab", "end", *["backspace"] * 20)
+            await shown.type(typed)
+            await shown.press("enter")
+            assert said in shown.text
         assert shown.desk.actions == []
+
+
+WITH_CELL = STAY_TEXT.replace("DRA}\n", "DRA}\n      tension.2: {sentence: XDR, name: T2, scale: 0.001}\n")
+
+
+class CellWatch(Watch):
+    """A watch with a load cell on line 2, which says 2 kN where 20 are computed."""
+
+    def run_with_cell(self, seconds: int, actions: dict[int, Action] | None = None) -> "CellWatch":
+        for _ in range(seconds):
+            self.second += 1.0
+            line = f"{SAID},N,2000,N,T2"
+            self.desk.hear(self.wall() - 0.25, "gauges", sentence(line))
+            if actions and int(self.second) in actions:
+                self.desk.act(actions[int(self.second)])
+            self.desk.cycle()
+        return self
+
+
+SAID = "IIXDR,D,2.000,M,TIDE,D,4.000,M,DRF,D,4.500,M,DRA"
+
+
+@pytest.mark.slow
+async def test_an_alert_of_computed_against_cell_says_what_answers_it_once_offered(
+    tmp_path: Path,
+) -> None:
+    watch = CellWatch(a_stay(tmp_path, WITH_CELL), None)
+    watch.run_with_cell(400)
+    assert [alert.cause for alert in watch.last.alerts] == ["tension"], watch.last.alerts
+    answer = "accept what it shows: page Line, x"
+    assert "tend to it" in watch.last.advice.text
+    assert answer not in watch.last.advice.text
+    watch.run_with_cell(1, {401: ReadLoad("2", 2.0, 1.0, "RV")})
+    watch.desk._pictures.learning.wait(30.0)
+    picture = watch.run_with_cell(1).last
+    assert [each.line for each in picture.learnt if each.learnt is not None] == ["2"]
+    assert answer in picture.advice.text
+    async with console(picture, size=(120, 30)) as shown:
+        assert "computed" in shown.text
+        assert "apart); x, accept" in shown.text
+        await shown.turn("line")
+        while "Line 2, breast" not in shown.text:
+            await shown.press("down")
+        assert "if it lasts, accept what it shows: x, accept" in shown.text

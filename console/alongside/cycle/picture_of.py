@@ -44,6 +44,7 @@ from alongside.cycle.trends import (
 )
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import known_forecast
+from alongside.forecast.learning.line_found import LineFound
 from alongside.forecast.model import Forecast
 from alongside.forecast.rope_ranges import rope_ranges, unknown_ranges
 from alongside.mechanics.state import LineStates
@@ -121,6 +122,7 @@ def picture_of(
     log: Sequence[Event],
     forecast: Forecast | None = None,
     guard: Guard | None = None,
+    learnt: tuple[LineFound, ...] = (),
 ) -> Picture:
     """Return the Picture at the last instant of a block. Words and advice that fail are plain ones; without a
     `guard` their faults are raised."""
@@ -148,6 +150,7 @@ def picture_of(
         trial=trial,
         movers=Movers(basis, trial.situation, trial.lengths, past.history(), log),
         by_hand=memory.by_hand,
+        offered=frozenset(each.line for each in learnt if each.learnt is not None),
         unmeasured=by_eye,
         only_at_an_end=guard.run("advice", lambda: only_at_an_end(basis, block), frozenset)
         if by_eye
@@ -172,6 +175,7 @@ def picture_of(
         decisions=block.decisions,
         due=block.due or (),
         decided=memory.decided,
+        learnt=learnt,
     )
 
 

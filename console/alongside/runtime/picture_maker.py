@@ -134,7 +134,8 @@ class PictureMaker:
         now = float(block.situation.time[-1])
         self._note_failed(now, "the hours ahead", self.forecasts.failed)
         self._note_failed(now, "what loads show of lines", self.learning.failed)
-        picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
+        log = tuple(self.log)
+        picture = picture_of(self.basis, block, memory, self.past, feeds, log, forecast, guard, learnt)
         holding, text = guard.run(
             "holding",
             lambda: self.last_polar.of(
@@ -166,7 +167,6 @@ class PictureMaker:
             holding_text=text,
             forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,
-            learnt=learnt,
         )
 
 

@@ -7,7 +7,7 @@ from alongside.actions import Accept
 from alongside.alerts.acceptance import MOST_ACCEPTED_S, why_not_accepted, why_not_until
 from alongside.alerts.joined import row_of, row_text
 from alongside.screens.form import Form
-from alongside.screens.outcomes import RowAccepted
+from alongside.screens.outcomes import Several
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View, chosen_alert
 from alongside.stay.model import Display
@@ -34,7 +34,7 @@ class AcceptForm(Form):
         text = safe(row_text(row_of(alert, view.watch.alerts)))
         return f"{MARKS[alert.stage]} {text}    06:00 or +2:00"
 
-    def read(self, view: View, values: dict[str, str]) -> tuple[Accept | RowAccepted, str]:
+    def read(self, view: View, values: dict[str, str]) -> tuple[Accept | Several, str]:
         alert, by, reason = chosen_alert(view), safe(values["by"]).strip(), safe(values["reason"]).strip()
         refused = why_not_accepted(alert)
         if alert is None or refused:
@@ -52,7 +52,7 @@ class AcceptForm(Form):
         row = row_of(alert, view.watch.alerts)
         words = f"accepted until {DayClock(display, now)(until)} ({reason}): {safe(row_text(row))}"
         accepts = tuple(Accept(each.cause, each.subject, until, reason, by) for each in row)
-        return (accepts[0] if len(accepts) == 1 else RowAccepted(accepts)), words
+        return (accepts[0] if len(accepts) == 1 else Several(accepts)), words
 
 
 def until_time(text: str, now: float, display: Display) -> float:

@@ -18,6 +18,7 @@ from alongside.screens.stage_styles import WIDEST, is_seen, stage_style
 from alongside.screens.view import View
 from alongside.wording import names
 from alongside.wording.figures import counted
+from alongside.wording.learnt import TO_ACCEPT
 from alongside.wording.marks import stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
@@ -45,7 +46,9 @@ def whole_text(view: View, row: Row) -> str:
     """Return what a row says, and until when and why its alert is accepted."""
     alert = row[0]
     if alert.acceptance is None:
-        return safe(row_text(row))
+        offered = {each.line for each in view.watch.learnt if each.learnt is not None}
+        answer = f"; {TO_ACCEPT}" if alert.cause == "tension" and alert.line in offered else ""
+        return f"{safe(row_text(row))}{answer}"
     return f"{safe(alert.text)}; {accepted_text(alert.acceptance, view.stay.display)}"
 
 

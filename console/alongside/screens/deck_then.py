@@ -1,6 +1,7 @@
 """What lines carry after a deed on deck, said before it is recorded."""
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -60,6 +61,30 @@ def then_text(trial: DeckTrial, line: str, view: View) -> str:
     now = float(trial.now_kn[worst])
     before = f" (now {force_text(now, display)})" if math.isfinite(now) else ""
     return f"{_carries(trial, worst, view)}{before}: the most of all lines"
+
+
+def carries_then(trial: DeckTrial, lines: Sequence[str], view: View) -> str:
+    """Return `Then line 2 carries 4.1 t, 12 % of WLL; line 4 6.0 t, 20 % of WLL` of all of some lines. Raise
+    Refused where one would part."""
+    if trial.adrift:
+        return "▲ NOTHING HOLDS HER THEN by these figures"
+    at = [trial.ids.index(line) for line in lines]
+    for each in at:
+        refuse_parted(trial, each, view)
+    carried = [_carries(trial, each, view) for each in at if math.isfinite(trial.tension_kn[each])]
+    return (
+        "; ".join([*carried[:1], *(each.replace("Then line", "line") for each in carried[1:])]) or NOT_KNOWN
+    )
+
+
+def refuse_parted(trial: DeckTrial, at: int, view: View) -> None:
+    """Raise Refused where a line would carry more than breaks it: that is a slip of the finger."""
+    kn, most = float(trial.tension_kn[at]), trial.stay.lines[at].smallest_mbl_kn
+    if kn >= most:
+        display = view.stay.display
+        raise Refused(
+            f"it would carry {force_text(kn, display)} and part: its MBL is {force_text(most, display)}"
+        )
 
 
 def _eased(trial: DeckTrial, at: int, view: View) -> str:

@@ -2,7 +2,7 @@
 `let go`, `fast at 6`, `add like 4`, `slipped 0.30`, `take back`. Of tugs and cargo: `other_words`."""
 
 import re
-from typing import Final
+from typing import Final, Literal
 
 from alongside.actions import (
     MOST_METRES,
@@ -34,6 +34,7 @@ WORDS: Final = (
     "parted, let go, fast, shift, add, double, renew, serial, brake, slipped 0.30, found, accept, take back"
 )
 ACCEPT: Final = r"accept(ed)?(\s+what\s+was\s+learnt)?"
+ACCEPT_ALL: Final = r"accept(ed)?\s+all"
 FOUND: Final = (
     rf"found\s+(?:(?P<slack>slack)|(?P<load>{NUMBER})\s*(?P<unit>t|kn)?"
     rf"(?:\s+within\s+(?P<within>{NUMBER})\s*(?:t|kn)?)?)"
@@ -182,9 +183,14 @@ def _load_read(stay: Stay, line: Line, word: str, by: str) -> tuple[Action, str]
     return ReadLoad(line.id, kn, sigma, by), words
 
 
-def is_acceptance(what: str) -> bool:
-    """Return whether what was typed accepts what was learnt."""
-    return re.fullmatch(ACCEPT, " ".join(what.split()).lower()) is not None
+def learnt_words_in(what: str) -> Literal["accept", "accept all", "take back all", ""]:
+    """Return what is to be done with what loads show of lines; "" where something else was typed."""
+    typed = " ".join(what.split()).lower()
+    if re.fullmatch(ACCEPT, typed):
+        return "accept"
+    if re.fullmatch(ACCEPT_ALL, typed):
+        return "accept all"
+    return "take back all" if re.fullmatch(rf"({TAKE_BACK})\s+all", typed) else ""
 
 
 def _brake_set(stay: Stay, line: Line, rest: str, by: str) -> tuple[Action, str]:

@@ -19,7 +19,7 @@ from alongside.screens.incoming import Incoming
 from alongside.screens.key_effects import REPLAY, acknowledgement, has_changed
 from alongside.screens.messages import Answered
 from alongside.screens.open_form import LOOKS_ONLY
-from alongside.screens.outcomes import FormDone, RoundDone, RowAccepted
+from alongside.screens.outcomes import FormDone, RoundDone, Several
 from alongside.screens.question import Question, answer_or_fault
 from alongside.screens.round_form import tended_meanwhile, tended_words
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
@@ -128,9 +128,9 @@ class DeedApp(ViewApp, inherit_bindings=False):
             await self.run_action(entered.action)
         elif before and has_changed(entered, before, self.view):
             self.reply(self.view, "Not done: the alert has changed meanwhile")
-        elif isinstance(entered, RowAccepted):
-            for accept in entered.accepts:
-                self._hand_in(self.view, accept, done.words)
+        elif isinstance(entered, Several):
+            for deed in entered.deeds:
+                self._hand_in(self.view, deed, done.words)
         elif isinstance(entered, RoundDone):
             self._hand_in_round(entered, before)
         elif isinstance(entered, Action):

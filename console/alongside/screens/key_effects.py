@@ -11,7 +11,7 @@ from alongside.alerts.joined import rows_of
 from alongside.alerts.model import Alert, Standing
 from alongside.alerts.state_text import needs_answer
 from alongside.screens.chart_choice import other_cursor, other_hours, other_lines
-from alongside.screens.outcomes import Entered, RowAccepted
+from alongside.screens.outcomes import Entered, Several
 from alongside.screens.view import View, chosen_alert
 from alongside.wording.marks import MARKS
 from alongside.wording.names import NO_ALERTS
@@ -39,8 +39,8 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
 
 def has_changed(entered: Entered, before: View, now: View) -> bool:
     """Return whether any alert that is to be acknowledged or accepted is not what it was before."""
-    accepts = entered.accepts if isinstance(entered, RowAccepted) else (entered,)
-    return any(is_another(each, before, now) for each in accepts if isinstance(each, Acknowledge | Accept))
+    deeds = entered.deeds if isinstance(entered, Several) else (entered,)
+    return any(is_another(each, before, now) for each in deeds if isinstance(each, Acknowledge | Accept))
 
 
 def is_another(action: Acknowledge | Accept, before: View, now: View) -> bool:

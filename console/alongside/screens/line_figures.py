@@ -1,56 +1,25 @@
 """The figures of one line, each beside its limits, the one that makes its stage marked."""
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Final
-
-from rich.cells import cell_len
+from dataclasses import replace
 
 from alongside.alerts.limits_text import limits_text
 from alongside.alerts.model import Standing
 from alongside.alerts.over_brake import drum_mark
+from alongside.cycle.deck.learning import is_accepted
 from alongside.cycle.gauge_words import doubtful_figure
 from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.forecast.learning_words import finding_words, rival_words, rivals_words, spread_words
-from alongside.screens.palettes import Palette
-from alongside.screens.rows import Piece, fill_to, length, wrap
-from alongside.screens.stage_styles import value_style
-from alongside.screens.stretch_bar import stretch_bar
+from alongside.screens.figure_rows import Figure
 from alongside.screens.tend_words import BY_CELL
 from alongside.screens.view import View
 from alongside.stay.causes import Cause
-from alongside.stay.model import Line, StageLimits
+from alongside.stay.model import Line
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_range, force_text, lead, percent, percent_range
-from alongside.wording.learnt import learnt_words
-from alongside.wording.marks import MARKS, NOT_KNOWN
+from alongside.wording.learnt import TO_ACCEPT, learnt_words
+from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
-
-BAR_LIMITS: Final = StageLimits(0.70, 0.85, 1.00)
-"""Where the limits stand on every bar: of `LineRow.bars`, by a hundred."""
-BECAUSE: Final = "▸"
-_LIMITS: Final = len("70/85/100 %")
-_BAR: Final = (6, 30)
-"""Least and most cells of a bar."""
-_LEGIBLE: Final = 14
-"""Cells of a bar that details beside it must leave."""
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A figure with its limits; `detail` says of what it is a share and goes first where room is short, to a
-    row of its own while there are rows. `cause` is "" for what no limit watches."""
-
-    label: str
-    text: str
-    detail: str = ""
-    cause: Cause | str = ""
-    stage: Stage | None = None
-    limits: str = ""
-    bar: float = math.nan
-    because: bool = False
-    rank: int = 0
 
 
 def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
@@ -90,7 +59,7 @@ def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
         _judged(view, row, "steep", doubtful_figure(view.figures, lead(row.vertical_deg)), "steep"),
         _judged(view, row, "slack", share(row.load_share), "slack", "less is worse"),
         *_beside(view, row),
-        *_learnt(view, line),
+        *_learnt(view, row, line),
     ]
     return [figure for figure in figures if figure is not None]
 
@@ -173,7 +142,9 @@ def _beside(view: View, row: LineRow) -> list[Figure]:
             detail += f"{'; ' if detail else ''}highest of 10 min {force_text(row.peak_kn, display)}"
         cell = _judged(view, row, "cell", force_text(row.measured_kn, display), "tension", detail)
         if cell.stage is not None and cell.stage > Stage.NORMAL:
-            cell = replace(cell, detail=f"{detail}; if it lasts, tend it by the cell: t, {BY_CELL}")
+            offered = any(each.line == row.id and each.learnt is not None for each in view.figures.learnt)
+            answer = f"accept what it shows: {TO_ACCEPT}" if offered else f"tend it by the cell: t, {BY_CELL}"
+            cell = replace(cell, detail=f"{detail}; if it lasts, {answer}")
         figures.append(cell)
     load = force_range(row.tension_low_kn, row.tension_high_kn, display)
     if load:
@@ -182,20 +153,22 @@ def _beside(view: View, row: LineRow) -> list[Figure]:
     return figures
 
 
-def _learnt(view: View, line: Line) -> list[Figure]:
+def _learnt(view: View, row: LineRow, line: Line) -> list[Figure]:
     """Return what measured loads show of a line, to be accepted, and what was accepted."""
     figures = []
     display = view.stay.display
     found = next((each for each in view.figures.learnt if each.line == line.id), None)
     if found is not None and found.learnt is not None:
         rivals = rivals_words(found, display)
-        detail = f"x: accept; likely {spread_words(found)}{'; ' + rivals if rivals else ''}"
-        figures.append(Figure("accept?", finding_words(found), detail))
+        detail = f"likely {spread_words(found)}{'; ' + rivals if rivals else ''}"
+        figures.append(Figure("accept?", f"{finding_words(found)} ({TO_ACCEPT})", detail))
     elif found is not None and found.cell is not None:
         figures.append(Figure("learnt", rival_words(*found.cell, display), found.why, rank=1))
     if line.learnt is not None:
         words = learnt_words(line.learnt.stiffness, line.learnt.more_m)
-        figures.append(Figure("accepted", words, safe(line.learnt.source), rank=1))
+        # Where room is short it may go while the head of the page says it as what was done last.
+        said = row.last_deed is not None and is_accepted(row.last_deed.words)
+        figures.append(Figure("accepted", words, safe(line.learnt.source), rank=int(said)))
     return figures
 
 
@@ -224,81 +197,3 @@ def shared_with(view: View, line: Line, bollard: str) -> str:
     on_it = [each.id for each in stay.lines if stay.berth.bears(bollard, each.bollard)]
     others = [name for name in on_it if name != line.id]
     return f", with {', '.join(safe(name) for name in others)}" if others else ""
-
-
-def figure_rows(palette: Palette, figures: Sequence[Figure], width: int, room: int) -> list[list[Piece]]:
-    """Return figures as rows of at most `width` cells: label, figure, bar, limits. Details stand behind where
-    all of them fit, else below, and go before any figure does; then those of the highest rank go."""
-    label = max((cell_len(each.label) for each in figures), default=0) + 1
-    with_limits = [each for each in figures if each.limits]
-    value = max((cell_len(each.text) for each in with_limits), default=0) + 1
-    fixed = 2 + 2 + label + value + _LIMITS + 1
-    details = max((cell_len(each.detail) for each in figures), default=0)
-    behind = width - fixed - _LEGIBLE - 2 >= details
-    bar = min(max(width - fixed - (details + 2 if behind else 0), 0), _BAR[1])
-    bar = bar if bar >= _BAR[0] else 0
-    blocks = []
-    for each in figures:
-        begin, *rest = [each.text] if each.limits else wrap(each.text, width - 4 - label) or [""]
-        row = _row(palette, replace(each, text=begin), label, value, bar)
-        style = value_style(palette, each.stage or Stage.NORMAL)
-        below: list[list[Piece]] = [[(" " * (4 + label) + part, style)] for part in rest]
-        if each.detail and not each.limits and length(row) + len(each.detail) + 2 <= width:
-            row = [*row, (f"  {each.detail}", palette.label)]
-        elif each.detail and behind:
-            row = [*row, (" " * max(fixed + bar - length(row), 1) + each.detail, palette.label)]
-        elif each.detail:
-            indent = 4 + label
-            parts = _detail_rows(each.detail, width - indent)
-            below += [[(" " * indent + part, palette.label)] for part in parts]
-        blocks.append((each, row, below))
-    return _fitted(blocks, room)
-
-
-def _detail_rows(detail: str, width: int) -> list[str]:
-    """Return a detail over as many rows as it takes, broken at a semicolon sooner than elsewhere."""
-    if cell_len(detail) <= width:
-        return [detail]
-    return [row for part in detail.split("; ") for row in wrap(part, width)]
-
-
-def _fitted(blocks: list[tuple[Figure, list[Piece], list[list[Piece]]]], room: int) -> list[list[Piece]]:
-    """Return as many rows as there is room for: details go from the last on, that of the reason last, then
-    figures of a high rank, then those in no stage."""
-    rows = sum(1 + len(below) for _, _, below in blocks)
-    by_need = sorted(
-        range(len(blocks)), key=lambda at: (blocks[at][0].because, int(blocks[at][0].stage or 0), -at)
-    )
-    for at in by_need:
-        if rows <= room:
-            break
-        figure, row, below = blocks[at]
-        rows -= len(below)
-        blocks[at] = (figure, row, [])
-
-    def need(at: int) -> tuple[int, int, int]:
-        figure = blocks[at][0]
-        return -figure.rank, int(figure.stage or 0) + 4 * figure.because, -at
-
-    leave = set(sorted(range(len(blocks)), key=need)[: max(rows - room, 0)])
-    return [each for at, (_, row, below) in enumerate(blocks) if at not in leave for each in (row, *below)]
-
-
-def _row(palette: Palette, figure: Figure, label: int, value: int, bar: int) -> list[Piece]:
-    stage = figure.stage if figure.stage is not None else Stage.NORMAL
-    marked = MARKS[stage] if figure.stage is not None else " "
-    style = value_style(palette, stage)
-    row: list[Piece] = [
-        (BECAUSE if figure.because else " ", palette.strong),
-        (f"{marked} ", style),
-        (" ", palette.text),
-        (fill_to(figure.label, label), palette.strong if figure.because else palette.label),
-    ]
-    if not figure.limits:
-        return [*row, (figure.text, style)]
-    row.append((fill_to(figure.text, value), style))
-    if bar:
-        row += stretch_bar(figure.bar / 100.0, stage, BAR_LIMITS, bar - 1, palette)
-        row.append((" ", palette.text))
-    row.append((figure.limits, palette.label))
-    return row

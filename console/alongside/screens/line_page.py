@@ -12,8 +12,9 @@ from alongside.cycle.line_section import Section
 from alongside.screens.board import Board
 from alongside.screens.chart import chart_strips
 from alongside.screens.chart_series import QUANTITIES
+from alongside.screens.figure_rows import figure_rows
 from alongside.screens.line_facts import fact_rows, facts_of, way_of
-from alongside.screens.line_figures import figure_rows, figures_of
+from alongside.screens.line_figures import figures_of
 from alongside.screens.line_kept import LineKept
 from alongside.screens.line_moments import metre_rows, moment_rows, past_rows
 from alongside.screens.palettes import Palette

@@ -22,23 +22,22 @@ from alongside.alerts.over_brake import LEAST_M, drum_mark
 from alongside.cycle.deck.trial import DeckTrial, tried_on_deck, tried_with_length
 from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.errors import WrongInput
-from alongside.forecast.learning_words import finding_words
 from alongside.mechanics.reasons import NoLength
-from alongside.screens.deck_then import NOT_KNOWN, brake_then, cargo_then, then_text
-from alongside.screens.deck_words import BRAKE, WORDS, deck_deed, is_acceptance
+from alongside.screens.accept_learnt import accepted_then, all_accepted, all_taken_back, one_accepted
+from alongside.screens.deck_then import NOT_KNOWN, brake_then, cargo_then, refuse_parted, then_text
+from alongside.screens.deck_words import BRAKE, WORDS, deck_deed, learnt_words_in
 from alongside.screens.form import Form
 from alongside.screens.other_words import named_in, other_deed, subject_of
-from alongside.screens.outcomes import Entered
+from alongside.screens.outcomes import Entered, Several
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View, chosen_line
 from alongside.wording.cautions import CLEAR_DECK
 from alongside.wording.figures import force_text, metres
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
-from alongside.wording.typed_tending import line_of
 
 GONE: Final = (NoLength.PARTED, NoLength.LET_GO)
-TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, AcceptLearnt, PutTug, LetTugGo)
+TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, PutTug, LetTugGo)
 """Deeds of which it is first said what lines carry then."""
 
 
@@ -66,7 +65,7 @@ class OnDeckForm(Form):
         """Return the caution for whoever goes to look."""
         return f"{CLEAR_DECK[:1].upper()}{CLEAR_DECK[1:]}"
 
-    def read(self, view: View, values: dict[str, str]) -> tuple[Action, str]:
+    def read(self, view: View, values: dict[str, str]) -> tuple[Action | Several, str]:
         by = safe(values["by"]).strip()
         if not by:
             raise Refused("no initials; expected those of who looked")
@@ -76,8 +75,8 @@ class OnDeckForm(Form):
             subject, what = named_in(what)
         if subject is not None:
             return _of_others(view, *other_deed(stay, view.watch.deck, subject, what, by))
-        if is_acceptance(what):
-            return _accepted(view, values["line"], by)
+        if (deeds := _of_learnt(view, values["line"], what, by)) is not None:
+            return deeds
         action, words = deck_deed(stay, values["line"], what, by)
         if isinstance(action, Correct):
             row = _row(view, action.line)
@@ -94,6 +93,9 @@ class OnDeckForm(Form):
 
     def effect(self, view: View, entered: Entered) -> str:
         """Return what lines carry then."""
+        accepts = entered.deeds if isinstance(entered, Several) else (entered,)
+        if accepted := [each for each in accepts if isinstance(each, AcceptLearnt)]:
+            return accepted_then(view, accepted)
         if isinstance(entered, AnswerBrake):
             row = _row(view, entered.line)
             return f"Then {then_carries(view, row, row.asked, entered)}" if row.asked is not None else ""
@@ -112,29 +114,19 @@ class OnDeckForm(Form):
         return then_text(trial, getattr(entered, "line", ""), view)
 
 
-def _accepted(view: View, line_text: str, by: str) -> tuple[Action, str]:
-    """Return the acceptance of what measured loads show of a line. Raise Refused where nothing is offered."""
-    try:
-        line = line_of(view.watch.stay, line_text.strip())
-    except WrongInput as error:
-        raise Refused(str(error)) from None
-    name = f"line {safe(line.id)}"
-    found = next((each for each in view.watch.learnt if each.line == line.id), None)
-    if found is None or found.learnt is None:
-        why = "no load of it was measured" if found is None else (found.why or "its loads are as computed")
-        raise Refused(f"{name}: nothing to accept: {why}")
-    learnt = found.learnt
-    action = AcceptLearnt(
-        line.id,
-        learnt.stiffness,
-        learnt.stiffness_band,
-        found.longer_m,
-        learnt.at_kn,
-        learnt.load_band,
-        learnt.source,
-        by,
-    )
-    return action, f"{name} accepted: {finding_words(found)}"
+def _of_learnt(view: View, line: str, what: str, by: str) -> tuple[Action | Several, str] | None:
+    """Return what was typed of what loads show of lines; None where it is of something else."""
+    match learnt_words_in(what):
+        case "accept":
+            deed, words = one_accepted(view, line, by)
+            accepted_then(view, [deed])  # raises where a line would part
+            return deed, words
+        case "accept all":
+            return all_accepted(view, by)
+        case "take back all":
+            return all_taken_back(view, by)
+        case _:
+            return None
 
 
 def _of_others(view: View, action: Action, words: str) -> tuple[Action, str]:
@@ -174,13 +166,7 @@ def _try(view: View, action: Action) -> DeckTrial | None:
         raise Refused(str(error).partition("': ")[2] or str(error)) from None
     if trial is None or not hasattr(action, "line"):
         return trial
-    index = trial.ids.index(action.line)
-    kn, most = float(trial.tension_kn[index]), trial.stay.lines[index].smallest_mbl_kn
-    if kn >= most:
-        display = view.stay.display
-        raise Refused(
-            f"it would carry {force_text(kn, display)} and part: its MBL is {force_text(most, display)}"
-        )
+    refuse_parted(trial, trial.ids.index(action.line), view)
     return trial
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from alongside.actions import Accept, Action, CallOut, ReadByHand, TendLine
+from alongside.actions import Accept, AcceptLearnt, Action, CallOut, Correct, ReadByHand, TendLine
 from alongside.actions.controls import Inject, ReplayControl
 from alongside.screens.commands import Command
 from alongside.screens.question import Question
@@ -18,20 +18,22 @@ class RoundDone:
 
 
 @dataclass(frozen=True, slots=True)
-class RowAccepted:
-    """The alerts of one row are accepted, each by itself."""
+class Several:
+    """Deeds that are entered as one and go on record each by itself: the alerts of a row accepted, or what
+    loads show of several lines."""
 
-    accepts: tuple[Accept, ...]
+    deeds: tuple[Accept | AcceptLearnt | Correct, ...]
 
 
-Entered = Action | RoundDone | RowAccepted | ReplayControl | Inject | Question | Command
+Entered = Action | RoundDone | Several | ReplayControl | Inject | Question | Command
 """What a form can be filled in with."""
 _ORDERS: Final = TendLine | ReadByHand | CallOut | OnDeck | RoundDone
 
 
 def will_words(entered: Entered | type[RoundDone], words: str, *, exercise: bool) -> str:
     """Return what another Enter does. The watch records what has been done; a trainee orders it."""
-    orders = exercise and (entered is RoundDone or isinstance(entered, _ORDERS))
+    one = entered.deeds[0] if isinstance(entered, Several) else entered
+    orders = exercise and (one is RoundDone or isinstance(one, _ORDERS))
     verb, enter = ("order", "orders") if orders else ("record", "records")
     return f"Will {verb}: {words}.  Enter {enter} it, Esc leaves"
 

@@ -5,6 +5,10 @@ from typing import Final
 from alongside.wording.figures import metres
 
 LEAST_M: Final = 0.005
+OFFERED: Final = "accept what it shows: page Line, x"
+"""What answers a load that is otherwise than computed, where measured loads show why."""
+TO_ACCEPT: Final = "x, accept"
+"""The same in the row of its alert, which is narrow."""
 
 
 def stiffness_words(stiffness: float) -> str:

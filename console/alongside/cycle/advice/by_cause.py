@@ -19,6 +19,7 @@ from alongside.stay.model import Order
 from alongside.stay.stage import Stage
 from alongside.wording.decide import DEEDS as DEEDS_BY
 from alongside.wording.figures import force_text, lead, listed, metres
+from alongside.wording.learnt import OFFERED
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, span
 
@@ -159,7 +160,8 @@ def _tension(alert: Alert, scene: Scene) -> Sentence:
     display = scene.stay.display
     cell, computed = force_text(row.measured_kn, display), force_text(row.tension_kn, display)
     do = f"Look at line {name}: cell {cell}, computed {computed}"
-    return Sentence(alert.stage, do, "", "; if the cell is right, tend to it", large=large)
+    right = OFFERED if alert.subject in scene.offered else "tend to it"
+    return Sentence(alert.stage, do, "", f"; if the cell is right, {right}", large=large)
 
 
 def _ahead(alert: Alert, scene: Scene) -> Sentence:

@@ -46,6 +46,8 @@ class Scene:
     """Says what has moved a line; None where it is not known."""
     by_hand: HandReadings = ()
     """What was read by hand."""
+    offered: Set[str] = frozenset()
+    """Lines of which measured loads show something that nobody has accepted yet."""
     unmeasured: Sequence[str] = ()
     """Channels that lines rest on and no gauge gives well."""
     only_at_an_end: Set[Key] = frozenset()

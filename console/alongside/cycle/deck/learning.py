@@ -1,11 +1,12 @@
 """Loads read by hand, and what was learnt of a line once somebody has accepted it."""
 
 from dataclasses import replace
+from typing import Final
 
 from alongside.actions import AcceptLearnt, ReadLoad
 from alongside.alerts.model import Event
 from alongside.cycle.deck.altered import OnDeck, rig_of
-from alongside.cycle.deck.loads_read import load_read, sigma_of, with_load
+from alongside.cycle.deck.loads_read import load_read, with_load
 from alongside.cycle.deck.notes import by_whom, not_done
 from alongside.cycle.lengths import Lengths
 from alongside.forecast.learning.observed import LEFT_WORDS, Left
@@ -16,6 +17,13 @@ from alongside.wording.figures import force_text
 from alongside.wording.learnt import learnt_words
 from alongside.wording.safe import safe
 
+ACCEPTED: Final = "accepted: "
+
+
+def is_accepted(words: str) -> bool:
+    """Return whether the words of a deed are those of what was learnt and accepted."""
+    return words.startswith(ACCEPTED)
+
 
 def load_was_read(
     stay: Stay, lengths: Lengths, here: Situation, index: int, action: ReadLoad
@@ -24,9 +32,9 @@ def load_was_read(
     line, now = stay.lines[index], float(here.time[0])
     if not lengths.unstretched[index] > 0.0 or not action.load_kn >= 0.0:
         return lengths, not_done(now, line.id, "it is not made fast, or that is no load")
-    sigma = action.sigma_kn or sigma_of(action.load_kn, line.smallest_wll_kn)
     ids = tuple(each.id for each in stay.lines)
     stiffness = 1.0 if line.learnt is None else line.learnt.stiffness
+    sigma = action.sigma_kn or 0.0
     load = load_read(line.id, action.load_kn, sigma, here, ids, lengths.unstretched, stiffness)
     after = replace(lengths, loads_read=with_load(lengths.loads_read, load))
     words = force_text(action.load_kn, stay.display) if action.load_kn > 0.0 else "slack"
@@ -57,7 +65,7 @@ def learnt_accepted(
     rig = replace(rig_of(line, lengths.deck), learnt=learnt)
     after = replace(lengths, unstretched=unstretched, deck=lengths.deck.with_rig(line.id, rig))
     words = learnt_words(action.stiffness, action.longer_m)
-    text = f"Line {safe(line.id)} accepted: {words}{by_whom(action.by)}"
+    text = f"Line {safe(line.id)} {ACCEPTED}{words}{by_whom(action.by)}"
     return after, Event(now, "note", line=line.id, value=action.longer_m, text=text)
 
 

@@ -12,11 +12,6 @@ from alongside.readings import Floats
 
 MOST: Final = 64
 """Loads that are kept, the newest of all lines."""
-SHARE_SD: Final = 0.15
-"""One standard deviation of a load read on a winch, as a part of it: friction in chock and gears, layers on
-the drum. Common practice, no source."""
-LIMIT_SD: Final = 0.02
-"""The least, over the line's working limit: so much a line may carry that looks slack. Ours."""
 AFLOAT: Final = (
     "tide",
     "draught_fwd",
@@ -32,8 +27,9 @@ AFLOAT: Final = (
 
 @dataclass(frozen=True, slots=True)
 class LoadRead:
-    """A load of a line, kN, with one standard deviation, read at UNIX seconds, and all that the computed one
-    rested on then: `afloat` in the order of `AFLOAT`, main rope out, m, of every line that had any."""
+    """A load of a line, kN, with one standard deviation, 0 where nobody has said how sure it is, read at UNIX
+    seconds, and all that the computed one rested on then: `afloat` in the order of `AFLOAT`, main rope out,
+    m, of every line that had any."""
 
     line: str
     time: float
@@ -64,11 +60,6 @@ def load_read(
     lengths = tuple((each, float(m)) for each, m in zip(ids, unstretched, strict=True) if not np.isnan(m))
     afloat = tuple(float(getattr(here, name)[0]) for name in AFLOAT)
     return LoadRead(line, float(here.time[0]), load_kn, sigma_kn, afloat, lengths, stiffness)
-
-
-def sigma_of(load_kn: float, limit_kn: float) -> float:
-    """Return one standard deviation, kN, of a load read by hand of which nothing more is said."""
-    return max(SHARE_SD * load_kn, LIMIT_SD * limit_kn)
 
 
 def with_load(loads: tuple[LoadRead, ...], load: LoadRead) -> tuple[LoadRead, ...]:

@@ -1,5 +1,6 @@
 """What lines would carry after a deed on deck, before it is entered: in the balance of now."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -75,8 +76,6 @@ def tried_on_deck(stay: Stay, present: Present, deck: OnDeck, action: Action) ->
             return None
         case SetBrake():
             return _of(now, now)
-        case AcceptLearnt():
-            return _of(now, _with_learnt(now, action))
         case PutTug() | LetTugGo():
             tugs = [each.tug for each in deck.tugs if each.name != action.tug]
             if isinstance(action, PutTug):
@@ -125,6 +124,14 @@ def _made_fast(case: Case, line: Line, action: AddLine | ShiftLine | RenewLine) 
     lengths = out.copy()
     lengths[at] = length
     return replace(there, present=replace(case.present, unstretched=lengths))
+
+
+def tried_learnt(stay: Stay, present: Present, accepted: Sequence[AcceptLearnt]) -> DeckTrial:
+    """Return what lines carry once what was learnt of some is accepted, of all at once."""
+    now = then = Case(stay, present)
+    for each in accepted:
+        then = _with_learnt(then, each)
+    return _of(now, then)
 
 
 def tried_with_length(stay: Stay, present: Present, line: str, unstretched_m: float) -> DeckTrial:

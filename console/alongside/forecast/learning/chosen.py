@@ -54,9 +54,10 @@ class Straight:
     def __init__(self, every: Together, without: Mapping[str, Floats]) -> None:
         fit, seen, at = every.fit, every.seen, every.at
         self._lines: dict[str, _Columns] = {}
-        size = fit.theta.size
+        # Ropes and lengths of lines without loads are open whatever is chosen.
+        size, self._others = every.wide.theta.size, range(fit.theta.size, every.wide.theta.size)
         of_cells = np.zeros((fit.residual.size, 3 * len(seen)))
-        expected = np.zeros(size + 3 * len(seen))
+        expected = np.ones(size + 3 * len(seen))
         row = 0
         for place, (line, each) in enumerate(seen.items()):
             own, n = at[line], each.path.size
@@ -71,7 +72,7 @@ class Straight:
             cell = size + 3 * place if each.has_cell else None
             self._lines[line] = _Columns(own.start, lengths, cell, n < LEAST_FOR_BOTH)
             row += n
-        self._expected, self._x = expected, np.hstack([fit.slope, of_cells])
+        self._expected, self._x = expected, np.hstack([every.wide.slope, of_cells])
         self._y = fit.residual + fit.slope @ fit.theta
         sigma = self._noise(seen, every.sigma)
         by_hand = np.concatenate([each.by_hand for each in seen.values()]) > 0
@@ -107,7 +108,8 @@ class Straight:
         return Chosen(_best(evidence), evidence, figure)
 
     def _open(self, taken: Mapping[str, Explanation]) -> list[int]:
-        return sorted(column for line, name in taken.items() for column in self._lines[line].of(name))
+        of_lines = (column for line, name in taken.items() for column in self._lines[line].of(name))
+        return sorted([*of_lines, *self._others])
 
     def _answer(self, columns: list[int], all_xy: Floats, yy: float) -> tuple[float, Floats]:
         """Return the evidence with these figures open, and the figures."""

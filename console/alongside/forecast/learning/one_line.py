@@ -7,7 +7,7 @@ that with which it carries the load of making fast along the same path. `more_m`
 out beyond that. Each tending begins a new length with a `more_m` of its own; the stiffness goes on.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 from typing import Final
 
@@ -24,6 +24,11 @@ SD: Final = 1.645
 """Standard deviations of a band that holds 9 of 10."""
 GEOMETRY_M: Final = 0.03
 """One standard deviation, m, of a path by fairlead, bollard and draught marks as they are given; ours."""
+SHARE_SD: Final = 0.15
+"""One standard deviation of a load read on a winch, as a part of it: friction in chock and gears, layers on
+the drum. Common practice, no source."""
+LIMIT_SD: Final = 0.02
+"""The least, over the line's working limit: so much a line may carry that looks slack. Ours."""
 FEW: Final = 6
 """Readings below which the noise of a cell is not known by them."""
 LEAST_SHARE: Final = 0.01
@@ -85,6 +90,23 @@ class RopeOfLine:
         tension: Floats = pull(self.series, (slack + stretch)[np.newaxis], length[np.newaxis]).tension[0]
         return tension
 
+    def softer_over_longer(
+        self, path: Floats, unstretched: Floats, more: Floats, softness_log: float
+    ) -> Floats:
+        """Return (n,) how many metres longer it must be for its load along paths (n,) m to change as it does
+        with the logarithm of its softness; `more` m are out beyond the length with that softness."""
+        step = 1e-5
+
+        def load(softness_log: float, longer: float) -> Floats:
+            softness = float(np.exp(softness_log))
+            return self.load(path, self.length(unstretched, softness) + more + longer, softness)
+
+        by_softness = load(softness_log + step, 0.0) - load(softness_log - step, 0.0)
+        by_length = load(softness_log, step) - load(softness_log, -step)
+        taut = np.abs(by_length) > 1e-12
+        ratio: Floats = np.where(taut, by_softness / np.where(taut, by_length, 1.0), 0.0)
+        return ratio
+
     def length_for(self, path: Floats, load_kn: Floats) -> Floats:
         """Return the main rope, m (n,), with which it carries loads above 0 along paths; NaN where it cannot
         be had."""
@@ -100,14 +122,15 @@ class RopeOfLine:
 @dataclass(frozen=True, slots=True, eq=False)
 class LineSeen:
     """Loads measured of one line, (n,) each: path m, main rope as the stay has it m, load kN, its standard
-    deviation kN, the time in UNIX s, which stretch of one length it belongs to, and whether somebody has read
-    it, which keeps the deviation that was stated. `limit_kn` is its working limit."""
+    deviation kN, and that which was stated, 0 for none, the time in UNIX s, which stretch of one length it
+    belongs to, and whether somebody has read it. `limit_kn` is its working limit."""
 
     rope: RopeOfLine
     path: Floats
     unstretched: Floats
     load_kn: Floats
     sigma_kn: Floats
+    stated_kn: Floats
     time: Floats
     epoch: Codes
     by_hand: Codes
@@ -122,6 +145,16 @@ class LineSeen:
     def epochs(self) -> tuple[int, ...]:
         """Return the stretches of one length, in order."""
         return tuple(np.unique(self.epoch).tolist())
+
+
+def with_noise(seen: LineSeen, residual: Floats) -> LineSeen:
+    """Return a line with the noise of its loads as it is known once `residual` (n,) kN is left of them: of a
+    cell by what is left; of loads read by hand as stated, else by the load that is expected: a share of what
+    was read would trust those most that were read too low."""
+    of_cell = seen.by_hand == 0
+    by_hand = np.maximum(SHARE_SD * (seen.load_kn - residual), LIMIT_SD * seen.limit_kn)
+    sigma = np.where(of_cell, cell_noise(residual[of_cell], seen), by_hand)
+    return replace(seen, sigma_kn=np.where(seen.stated_kn > 0.0, seen.stated_kn, sigma))
 
 
 def start_more(seen: LineSeen) -> Floats:
@@ -139,7 +172,7 @@ def cell_noise(residual: Floats, seen: LineSeen) -> float:
     """Return one standard deviation, kN, of what is left of the loads of a cell, in order of time; more where
     one follows the other."""
     least = max(LEAST_SHARE * float(np.mean(seen.load_kn)), LEAST_OF_LIMIT * seen.limit_kn)
-    if residual.size < FEW:
+    if residual.size < FEW or not residual.any():
         return least
     spread = robust_sd(residual)
     even = np.clip(residual, -3.0 * spread, 3.0 * spread)

@@ -9,7 +9,7 @@ Newton's steps, halved while they do not lead down.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -71,6 +71,16 @@ class Sum:
         """Return that step."""
         pull = slope.T @ (self._weight(residual) * residual / self.sigma**2) - self._prior(theta) * theta
         return np.asarray(np.linalg.solve(self.precision(residual, slope, theta), pull), dtype=np.float64)
+
+    def widened(self, fit: Fit, others: Floats) -> Fit:
+        """Return a fit with more parameters (q,) open than were sought, straight about it; by `others` (n, q)
+        each load changes with one standard deviation of what is expected of each."""
+        more = others.shape[1]
+        slope, theta = np.hstack([fit.slope, others]), np.concatenate([fit.theta, np.zeros(more)])
+        whole = replace(self, expected_sd=np.concatenate([self.expected_sd, np.ones(more)]))
+        step = whole.step(fit.residual, slope, theta)
+        covariance = np.linalg.inv(whole.precision(fit.residual, slope, theta)).astype(np.float64)
+        return Fit(theta + step, covariance, fit.residual - slope @ step, slope)
 
     def _weight(self, residual: Floats) -> Floats:
         return np.where(self.in_full, 1.0, weights(residual, self.sigma))

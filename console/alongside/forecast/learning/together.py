@@ -5,14 +5,14 @@ Where the wind alone loads the lines, each may be half as stiff as its curve and
 is in the covariance, for the slopes are those with the ship in balance.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from alongside.forecast.learning.observed import Observed
-from alongside.forecast.learning.one_line import LineSeen, RopeOfLine, cell_noise, start_more
+from alongside.forecast.learning.one_line import LineSeen, RopeOfLine, start_more, with_noise
 from alongside.forecast.learning.robust import Fit, Sum, fitted
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.hold import hold
@@ -34,6 +34,9 @@ class Together:
     is left of its loads, kN. `computed_kn` are its loads by the stay as it is."""
 
     fit: Fit
+    wide: Fit
+    """The same, straight about it, with stiffness and length of each line of which no load counts open too:
+    its figures stand first, each as far as they are known then."""
     seen: Mapping[str, LineSeen]
     at: Mapping[str, slice]
     residual: Mapping[str, Floats]
@@ -84,19 +87,23 @@ class Joint:
             start[at] = [0.0, *start_more(seen)]
             expected[at] = [seen.rope.stiffness_sd, *[seen.rope.length_sd] * len(seen.epochs)]
             is_open[at] = True if are_open is None else are_open[ids[column]]
-        fit, seen_now = self._fit(start, expected, is_open)
+        fit, wide, seen_now = self._fit(start, expected, is_open)
         paths = self._states(*self._with(fit.theta)).path_m
         residual = self._of_lines(fit.residual)
         return Together(
             fit,
+            wide,
             {ids[c]: replace(each, path=paths[self._rows[c], c]) for c, each in seen_now.items()},
             {ids[c]: self.at[c] for c in self._columns},
             {ids[c]: residual[c] for c in self._columns},
             {ids[c]: self._base_kn[self._rows[c], c] for c in self._columns},
         )
 
-    def _fit(self, start: Floats, expected: Floats, is_open: np.ndarray) -> tuple[Fit, dict[int, LineSeen]]:
-        """Return the fit with the figures that are open, and the lines with the noise that is left."""
+    def _fit(
+        self, start: Floats, expected: Floats, is_open: np.ndarray
+    ) -> tuple[Fit, Fit, dict[int, LineSeen]]:
+        """Return the fit with the figures that are open, the same widened where all are, and the lines with
+        the noise that is left."""
         seen_now = dict(self.seen)
         measured = self._over_rows({c: seen.load_kn for c, seen in seen_now.items()})
 
@@ -110,15 +117,17 @@ class Joint:
         theta = start[is_open]
         for _ in range(1 + ROUNDS):
             sigma = self._over_rows({c: seen.sigma_kn for c, seen in seen_now.items()})
-            fit = fitted(values, slopes, Sum(measured, sigma, expected[is_open], in_full), theta)
+            of = Sum(measured, sigma, expected[is_open], in_full)
+            fit = fitted(values, slopes, of, theta)
             theta, residual = fit.theta, self._of_lines(fit.residual)
-            seen_now = {c: _with_noise(seen, residual[c]) for c, seen in seen_now.items()}
+            seen_now = {c: with_noise(seen, residual[c]) for c, seen in seen_now.items()}
+        if is_open.all():
+            return fit, of.widened(fit, self.others(fit.theta)), seen_now
         size = self.size
         covariance, slope = np.zeros((size, size)), np.zeros((measured.size, size))
         covariance[np.ix_(is_open, is_open)], slope[:, is_open] = fit.covariance, fit.slope
-        return replace(
-            fit, theta=_spread_out(fit.theta, is_open), covariance=covariance, slope=slope
-        ), seen_now
+        whole = replace(fit, theta=_spread_out(fit.theta, is_open), covariance=covariance, slope=slope)
+        return whole, whole, seen_now
 
     def values(self, theta: Floats) -> Floats:
         """Return the loads of all lines at their instants, one line after the other, kN."""
@@ -141,37 +150,48 @@ class Joint:
         loads = np.nan_to_num(states.tension_kn)
         slope = np.zeros((sum(map(len, self._rows.values())), self.size))
         for column in self._columns:
-            longer = lengths.copy()
-            longer[:, column] += STEP_M
-            moved = np.nan_to_num(self._states(arrangement, longer).tension_kn)
-            per_metre = (moved - loads) / STEP_M
-            ratio = self._softer_over_longer(column, theta, states.path_m)
-            for place, factor in enumerate([ratio, *self._epochs(column)], start=self.at[column].start):
+            at, epochs = self.at[column], self._epochs(column)
+            per_metre = self._per_metre(arrangement, lengths, loads, column)
+            ratio = self._ratio(
+                self.seen[column].rope, column, states.path_m, theta[at][1:] @ epochs, float(theta[at.start])
+            )
+            for place, factor in enumerate([ratio, *epochs], start=at.start):
                 slope[:, place] = self._flat(per_metre * factor[:, np.newaxis])
         return slope
+
+    def others(self, theta: Floats) -> Floats:
+        """Return how these change with stiffness and length of each line of which no load counts, by one
+        standard deviation of what is expected of each (loads, two a line): where it lies is not known better
+        than that, and she lies where all lines let her."""
+        arrangement, lengths = self._with(theta)
+        states = self._states(arrangement, lengths)
+        loads = np.nan_to_num(states.tension_kn)
+        slopes = [np.zeros((sum(map(len, self._rows.values())), 0))]
+        for column, rope in _without_loads(self._stay, self._observed, self._columns):
+            per_metre = self._per_metre(arrangement, lengths, loads, column)
+            ratio = self._ratio(rope, column, states.path_m, np.zeros(len(loads)), 0.0)
+            by_stiffness = per_metre * ratio[:, np.newaxis] * rope.stiffness_sd
+            slopes.append(
+                np.stack([self._flat(by_stiffness), self._flat(per_metre * rope.length_sd)], axis=1)
+            )
+        return np.hstack(slopes)
+
+    def _per_metre(self, arrangement: Arrangement, lengths: Floats, loads: Floats, column: int) -> Floats:
+        """Return how all loads (n, lines) change with the length of one line, kN a metre."""
+        longer = lengths.copy()
+        longer[:, column] += STEP_M
+        moved = np.nan_to_num(self._states(arrangement, longer).tension_kn)
+        return np.asarray((moved - loads) / STEP_M, dtype=np.float64)
+
+    def _ratio(
+        self, rope: RopeOfLine, column: int, path: Floats, more: Floats, softness_log: float
+    ) -> Floats:
+        own, here = (np.nan_to_num(each[:, column], nan=1.0) for each in (self._observed.unstretched, path))
+        return rope.softer_over_longer(here, own, more, softness_log)
 
     def _flat(self, by_line: Floats) -> Floats:
         """Return the loads that count of (n, lines), one line after the other."""
         return self._over_rows({c: by_line[self._rows[c], c] for c in self._columns})
-
-    def _softer_over_longer(self, column: int, theta: Floats, path: Floats) -> Floats:
-        """Return (n,) how many metres longer a line must be for its load along its path to change as it does
-        with the logarithm of its softness."""
-        rope, at = self.seen[column].rope, self.at[column]
-        own = np.nan_to_num(self._observed.unstretched[:, column], nan=1.0)
-        more = theta[at][1:] @ self._epochs(column)
-        here, step = np.nan_to_num(path[:, column], nan=1.0), 1e-5
-
-        def load(softness_log: float, longer: float) -> Floats:
-            softness = float(np.exp(softness_log))
-            return rope.load(here, rope.length(own, softness) + more + longer, softness)
-
-        begin = float(theta[at.start])
-        by_softness = load(begin + step, 0.0) - load(begin - step, 0.0)
-        by_length = load(begin, step) - load(begin, -step)
-        taut = np.abs(by_length) > 1e-12
-        ratio: Floats = np.where(taut, by_softness / np.where(taut, by_length, 1.0), 0.0)
-        return ratio
 
     def _with(self, theta: Floats) -> tuple[Arrangement, Floats]:
         """Return the arrangement and the lengths (n, lines) with parameters."""
@@ -213,12 +233,13 @@ class Joint:
             length,
             load,
             stated,
+            stated,
             observed.situation.time[rows],
             observed.epochs(column)[rows],
             observed.by_hand[rows, column],
             line.smallest_wll_kn,
         )
-        return replace(seen, sigma_kn=np.where(stated > 0.0, stated, cell_noise(np.zeros(0), seen)))
+        return with_noise(seen, np.zeros(load.shape))
 
     def _over_rows(self, of_lines: Mapping[int, Floats]) -> Floats:
         return np.concatenate([of_lines[column] for column in self._columns])
@@ -226,6 +247,20 @@ class Joint:
     def _of_lines(self, flat: Floats) -> dict[int, Floats]:
         ends = np.cumsum([len(self._rows[column]) for column in self._columns])[:-1]
         return dict(zip(self._columns, np.split(flat, ends), strict=True))
+
+
+def _without_loads(
+    stay: Stay, observed: Observed, columns: Sequence[int]
+) -> Iterator[tuple[int, RopeOfLine]]:
+    """Yield lines that are out and are none of `columns`, by their columns: not parts of a bight, nor those
+    on automatic winches, whose load is known."""
+    bights = {each.bight_with for each in stay.lines} | {each.id for each in stay.lines if each.bight_with}
+    for column, line in enumerate(stay.lines):
+        winch = stay.ship.winches[line.winch] if line.winch is not None else None
+        is_set = winch is not None and winch.automatic_kn is not None
+        out = observed.unstretched[:, column]
+        if column not in columns and line.id not in bights and not is_set and np.isfinite(out).any():
+            yield column, RopeOfLine.of(line, float(np.nanmedian(out)))
 
 
 def _spread_out(theta: Floats, is_open: np.ndarray) -> Floats:
@@ -244,10 +279,3 @@ def _pieces(observed: Observed) -> tuple[_Piece, ...]:
         rows = np.flatnonzero(which == each)
         pieces.append(_Piece(rows, observed.situation.at(rows), observed.unstretched[rows[0]]))
     return tuple(pieces)
-
-
-def _with_noise(seen: LineSeen, residual: Floats) -> LineSeen:
-    """Return a line with the noise of its cell as what is left has it; loads read by hand keep what is stated
-    of them."""
-    of_cell = seen.by_hand == 0
-    return replace(seen, sigma_kn=np.where(of_cell, cell_noise(residual[of_cell], seen), seen.sigma_kn))

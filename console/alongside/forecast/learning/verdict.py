@@ -71,8 +71,8 @@ def _sd(every: Together, together: Together, name: str, which: int) -> float:
     """Return one standard deviation of a figure that is offered: that with all figures open, about the value
     that it has there, which is another where what is offered takes some figures as they were."""
     at, there = every.at[name], together.at[name]
-    off = together.fit.theta[there][which] - every.fit.theta[at][which]
-    return hypot(every.fit.sd(range(at.start, at.stop)[which]), float(off))
+    off = together.fit.theta[there][which] - every.wide.theta[at][which]
+    return hypot(every.wide.sd(range(at.start, at.stop)[which]), float(off))
 
 
 def _stiffness(seen: LineSeen, log_softness: float, sd: float) -> Spread:
@@ -88,9 +88,10 @@ def _level_sd(every: Together, together: Together, name: str, newest: np.ndarray
         if line == name:
             break
         begin += seen.path.size
-    slope = every.fit.slope[begin + np.flatnonzero(newest)].mean(axis=0)
-    off = float((together.residual[name] - every.residual[name])[newest].mean())
-    return hypot(float(np.sqrt(slope @ every.fit.covariance @ slope)), off)
+    rows = begin + np.flatnonzero(newest)
+    slope = every.wide.slope[rows].mean(axis=0)
+    off = float(together.residual[name][newest].mean() - every.wide.residual[rows].mean())
+    return hypot(float(np.sqrt(slope @ every.wide.covariance @ slope)), off)
 
 
 def _verdict(found: LineFound, seen: LineSeen, chosen: Chosen) -> tuple[Finding, str]:
