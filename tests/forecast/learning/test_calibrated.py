@@ -65,8 +65,8 @@ class Seen:
 
 
 def a_truth(random: np.random.Generator) -> Stay:
-    """Return a stay within its bands, 25 % of the stiffness and 30 % of the tension, 9 of 10: common practice,
-    no source."""
+    """Return a stay within its bands, 25 % of the stiffness and 30 % of the tension, 9 of 10: common
+    practice, no source."""
     stiffness = np.exp(random.normal(0.0, np.log(1.25) / SD, len(IDS)))
     tension = 35.0 * (1.0 + random.normal(0.0, 0.30 / SD, len(IDS)))
     of = {line: Learnt(float(each)) for line, each in zip(IDS, stiffness, strict=True)}
@@ -100,8 +100,8 @@ def test_by_cells_the_truth_is_within_its_spread_in_nine_of_ten_cases_and_the_bi
 @pytest.mark.parametrize("readings", [1, 6])
 def test_by_loads_read_by_hand_too(readings: int) -> None:
     """Each within 15 % of what the line carries, one standard deviation: common practice, no source. Taken as
-    a part of what was read, those that were read too low counted most: loads came 3 % too low, and of what was
-    offered 74 % lay within its spread."""
+    a part of what was read, those that were read too low counted most: loads came 3 % too low, and of what
+    was offered 74 % lay within its spread."""
     random, seen, here = np.random.default_rng(5), Seen(), afloat(24.0, 36)
     for _ in range(STAYS):
         truth = a_truth(random)
