@@ -127,6 +127,22 @@ async def test_all_that_is_offered_is_accepted_and_taken_back_as_one_each_line_o
 
 
 @pytest.mark.slow
+async def test_a_load_that_nothing_explains_is_said_to_be_so_where_the_offer_would_stand(
+    tmp_path: Path,
+) -> None:
+    """Nothing was seen of it but in the form, after `accept`; and a cell was named that she has not."""
+    watch = Watch(a_stay(tmp_path), None).run(5, {4: ReadLoad("2", 190.0, 2.0, "RV")})
+    picture = with_an_offer(watch)
+    for size, said in (((80, 24), "nothing learnt"), ((160, 50), "no such rope is so stiff or soft")):
+        async with console(picture, size=size) as shown:
+            await shown.turn("line")
+            while "Line 2, breast" not in shown.text:
+                await shown.press("down")
+            assert said in shown.text
+            assert "cell" not in shown.text
+
+
+@pytest.mark.slow
 async def test_one_of_several_is_accepted_only_with_the_others_in_sight(tmp_path: Path) -> None:
     picture = with_all_offers(Watch(a_stay(tmp_path), None).run(7, dict(LINES)))
     async with console(picture, size=(120, 30)) as shown:

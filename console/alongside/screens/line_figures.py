@@ -164,6 +164,9 @@ def _learnt(view: View, row: LineRow, line: Line) -> list[Figure]:
         figures.append(Figure("accept?", f"{finding_words(found)} ({TO_ACCEPT})", detail))
     elif found is not None and found.cell is not None:
         figures.append(Figure("learnt", rival_words(*found.cell, display), found.why, rank=1))
+    elif found is not None and found.finding == "nothing" and math.isfinite(found.measured_kn):
+        measured = force_text(found.measured_kn, display) if found.measured_kn > 0.0 else "slack"
+        figures.append(Figure("measured", f"{measured}, nothing learnt", found.why))
     if line.learnt is not None:
         words = learnt_words(line.learnt.stiffness, line.learnt.more_m)
         # Where room is short it may go while the head of the page says it as what was done last.

@@ -109,11 +109,12 @@ def _verdict(found: LineFound, seen: LineSeen, chosen: Chosen) -> tuple[Finding,
     firm = chosen.evidence["nothing"] - chosen.evidence[chosen.explanation]
     if apart < SAME * scale and (chosen.explanation == "length" or firm < 3.0 * TELLS):
         return "as_computed", ""
+    also = ", and the cell's scale" if seen.has_cell else ", and read it again"
     if abs(log(found.stiffness.value)) > BEYOND_STIFFNESS * seen.rope.stiffness_sd:
-        return "nothing", "no such rope is so stiff or soft: check which rope it is, and the cell's scale"
+        return "nothing", f"no such rope is so stiff or soft: check which rope it is{also}"
     farthest = MORE_OUT if found.more_m.value > 0.0 else LESS_OUT
     if abs(found.more_m.value) > farthest * seen.rope.length_sd:
-        return "nothing", "not made fast so: check winch, fairlead and bollard, and the cell's scale"
+        return "nothing", f"not made fast so: check winch, fairlead and bollard{also}"
     return _of_rope(chosen.explanation), ""
 
 
