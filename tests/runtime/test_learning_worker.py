@@ -39,6 +39,21 @@ def test_a_line_found_slack_has_more_out_and_that_is_offered_until_it_is_accepte
     assert all(each.learnt is None for each in again.learnt)
 
 
+def test_a_load_that_is_taken_back_shows_nothing_and_another_in_its_place_does(
+    tmp_path: Path,
+) -> None:
+    """As many loads as before were taken for the same ones: what the first showed stayed in sight."""
+    watch = Watch(a_stay(tmp_path), None).run(5, {4: ReadLoad("2", 0.0, None, "RV")})
+    slack = with_an_offer(watch).learnt[0].longer_m
+    at = int(watch.second) + 1
+    taken_back = {at: Correct(line="2", by="RV"), at + 1: ReadLoad("2", 45.0, 2.0, "RV")}
+    assert watch.run(1, dict(taken_back)).last.learnt == ()
+    watch.run(1, dict(taken_back))
+    (found,) = with_an_offer(watch).learnt
+    assert found.measured_kn == 45.0
+    assert found.longer_m < 0.0 < slack
+
+
 def test_of_a_load_read_before_any_gauge_was_heard_nothing_is_learnt_and_that_is_said(tmp_path: Path) -> None:
     """It was taken to agree with a computed load that there was not: a slack line went unnoticed."""
     watch = Watch(a_stay(tmp_path), None).run(1, {1: ReadLoad("2", 0.0, None, "RV")}, heard=False)

@@ -26,11 +26,15 @@ REST_S: Final = 10.0
 """Least time on the clock from one question to the next: a fast replay shows an older answer."""
 
 
+_About = tuple[int, tuple[tuple[str, float, float, float], ...]]
+"""What a question rests on: how many samples; line, time, load and deviation of each load that was read."""
+NOTHING_ASKED: Final[_About] = (0, ())
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Question:
     stay: Stay
     observed: Observed
-    about: tuple[int, int]
 
 
 class LearningWorker:
@@ -45,7 +49,7 @@ class LearningWorker:
         )
         self._found: tuple[LineFound, ...] = ()
         self._of: Stay | None = None
-        self._asked: tuple[int, int] = (0, 0)
+        self._asked = NOTHING_ASKED
         self._asked_of: Stay | None = None
         self._asked_at = -np.inf
 
@@ -68,24 +72,28 @@ class LearningWorker:
 
     def reset(self) -> None:
         """Forget everything: a replay goes on elsewhere."""
-        self.measured, self._found, self._asked, self._asked_of = NOTHING_MEASURED, (), (0, 0), None
+        self.measured, self._found, self._asked, self._asked_of = NOTHING_MEASURED, (), NOTHING_ASKED, None
 
     def look(self, stay: Stay, memory: Memory) -> tuple[LineFound, ...]:
         """Return what was found last, for the stay as it is now; ask anew where due."""
         self._search.take_answers()
         read = memory.lengths.loads_read
-        about = self.measured.time.size, len(read)
-        enough = about[0] >= LEAST_CELLS or about[1] > 0
-        if enough and not self._search.busy and self._is_due(stay, about):
+        about = (
+            self.measured.time.size,
+            tuple((each.line, each.time, each.load_kn, each.sigma_kn) for each in read),
+        )
+        if about[0] < LEAST_CELLS and not read:
+            return ()
+        if not self._search.busy and self._is_due(stay, about):
             self._asked, self._asked_of, self._asked_at = about, stay, self._monotonic()
-            self._search.ask(_Question(stay, self.measured.observed(stay, read), about))
+            self._search.ask(_Question(stay, self.measured.observed(stay, read)))
         return as_of_now(stay, self._found, memory.lengths.unstretched) if self._of is stay else ()
 
     def wait(self, seconds: float) -> None:
         """Wait until nothing is being worked out, or for so long: for whoever has time."""
         self._search.wait(seconds)
 
-    def _is_due(self, stay: Stay, about: tuple[int, int]) -> bool:
+    def _is_due(self, stay: Stay, about: _About) -> bool:
         if about[1] != self._asked[1] or stay is not self._asked_of:
             return True
         return about != self._asked and self._monotonic() - self._asked_at >= REST_S
