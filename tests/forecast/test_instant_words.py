@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from alongside.cli.main import main
-from alongside.forecast.instant_words import SOUGHT, Instant
-from alongside.reports.instant_json import instant_object
+from alongside.forecast.instant_words import SOUGHT, Instant, headed
+from alongside.reports.instant_json import answer_object
 
 STAY, LOG = "configs/product_jetty.yaml", "replay_logs/product_jetty.log.gz"
 RIVER = "configs/river_quay.yaml"
@@ -65,9 +65,9 @@ def test_other_programs_have_the_same_as_keys(tmp_path: Path) -> None:
 
 
 def test_a_calm_has_no_direction_and_what_is_not_known_is_null() -> None:
-    calm = instant_object(Instant(1.8e9, False, 0.0, 0.0))
+    calm = answer_object(Instant(1.8e9, False, 0.0, 0.0), {})
     assert (calm["by"], calm["wind_ms"], calm["wind_from_deg"]) == ("log", 0.0, None)
-    unknown = instant_object(Instant(1.8e9, False, nan, nan))
+    unknown = answer_object(Instant(1.8e9, False, nan, nan), {})
     assert (unknown["wind_ms"], unknown["wind_from_deg"]) == (None, None)
 
 
@@ -93,3 +93,17 @@ def test_a_balance_that_the_stay_file_has_off_is_sought_and_that_is_said(
     assert SOUGHT not in capsys.readouterr().out
     assert main([command, str(off), *options]) == 0
     assert capsys.readouterr().out.count(SOUGHT) == 1
+
+
+def test_what_an_answer_leaves_open_stands_below_its_first_row() -> None:
+    instant = Instant(1.8e9, False, 5.0, 70.0, ("2", "5"), (("4", "length not known"), ("7", "parted")))
+    assert headed(["Nothing gives.", "", "Pull"], instant) == [
+        "Nothing gives.",
+        "  As if the brakes of lines 2, 5 held: look at them first.",
+        "  Without line 4 (length not known), line 7 (parted).",
+        "",
+        "Pull",
+    ]
+    assert headed(["Nothing gives."], Instant(1.8e9, False, 5.0, 70.0)) == ["Nothing gives."]
+    assert answer_object(instant, {})["without"] == ["4", "7"]
+    assert answer_object(instant, {})["as_if_brakes_held"] == ["2", "5"]

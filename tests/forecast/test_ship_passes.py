@@ -22,7 +22,7 @@ from alongside.forecast.passing_words import passing_rows, passing_sentence
 from alongside.forecast.peak_seen import SeenPeak, peak_at, speed_by_peak
 from alongside.forecast.present import Present
 from alongside.forecast.ship_passes import Passed, ship_passes, speed_asked
-from alongside.forecast.typed_passing import other_ship, seen_peak, ship_words
+from alongside.forecast.typed_passing import asked_words, other_ship, seen_peak, ship_and_peak, ship_words
 from alongside.mechanics.hold import hold
 from alongside.mechanics.passing import range_ms
 from alongside.runtime.log_moment import present_of
@@ -331,6 +331,22 @@ def test_words_can_be_typed_again(ship: OtherShip) -> None:
     display = berth("coal_berth")[0].stay.display
     again = other_ship(ship_words(ship, display))
     assert again == replace(ship, speed_ms=pytest.approx(ship.speed_ms))
+
+
+def test_a_peak_is_typed_behind_her_and_can_be_typed_again() -> None:
+    stay = berth("coal_berth")[0].stay
+    ship, seen = ship_and_peak("passing 220x32x9.5 at 100 m 6 kn depth 14, peak 4=12 to 32 at 5.5 kn", stay)
+    assert ship == other_ship("220x32x9.5 at 100 m 6 kn depth 14")
+    assert seen == seen_peak("4=12 to 32", 5.5 * KNOT, stay)
+    words = asked_words(ship, seen, stay.display)
+    assert words == "passing 220x32x9.5 at 100 m 6 kn depth 14 m, peak 4=12.0 to 32.0 t at 5.5 kn"
+    again = ship_and_peak(words, stay)[1]
+    assert again is not None
+    assert again.peak_kn == pytest.approx(32 * 9.80665)
+    assert ship_and_peak("220x32x9.5 at 100 m 6 kn", stay) == (other_ship("220x32x9.5 at 100 m 6 kn"), None)
+    for wrong in ("220x32x9.5 at 100 m 6 kn peak 4=12 to 32", "220x32x9.5 at 100 m 6 kn peak 4=12 at 6 kn"):
+        with pytest.raises(WrongInput, match="expected"):
+            ship_and_peak(wrong, stay)
 
 
 def test_a_seen_peak_is_read_in_the_display_s_unit() -> None:

@@ -103,5 +103,5 @@ def answer(
         with Outputs() as outputs:
             outputs.text(board_file, BOARD).write("\n".join([*board_sheet(basis.stay, forecast), ""]))
     rows = ahead_rows(basis.stay, forecast)
-    asked = asked_for(basis.stay, Instant.of(present))
+    asked = asked_for(basis.stay, Instant.of(basis.arrangement.ids, present))
     return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", asked, *CAUTION.splitlines()]

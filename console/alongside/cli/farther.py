@@ -33,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
         present = moment_of(options, basis, progress)
         progress.begin("trying farther bollards …")
         found = farther_bollard(basis, present, not options.no_rounds, progress.show)
-    instant = Instant.of(present)
+    instant = Instant.of(basis.arrangement.ids, present)
     if options.json:
         write_json(farther_object(found, instant), options.json, FARTHER)
     print_rows(*farther_rows(found, basis.stay), "", *asked_rows(basis.stay, instant), *ROWS_LAST)

@@ -33,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
     with Progress() as progress:
         present = moment_of(options, basis, progress)
         now, steps = letting_go(basis, present, lambda part: progress.show(part, "letting go, line by line"))
-    instant = Instant.of(present)
+    instant = Instant.of(basis.arrangement.ids, present)
     if options.json:
         write_json(leaving_object(basis.stay, instant, now, steps), options.json, LEAVING)
     if options.card:

@@ -57,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
             present = replace(present, wind_forecast=(forecast_at(present.time + HOUR_S, coming),))
         progress.begin("trying one more line …")
         found = one_more_line(basis, present, options.aim, load, not options.no_rounds, progress.show)
-    instant = Instant.of(present)
+    instant = Instant.of(basis.arrangement.ids, present)
     if options.json:
         write_json(one_more_object(found, instant), options.json, ONE_MORE)
     print_rows(*one_more_rows(found, stay), "", *asked_rows(stay, instant), *CAUTION)

@@ -9,7 +9,7 @@ from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
-from alongside.forecast.instant_words import Instant, asked_rows
+from alongside.forecast.instant_words import Instant, asked_rows, headed
 from alongside.forecast.passing_words import CAUTION, passing_rows
 from alongside.forecast.ship_passes import ship_passes
 from alongside.forecast.typed_passing import EXAMPLE, other_ship, seen_peak, ship_words
@@ -46,9 +46,9 @@ def run(options: argparse.Namespace) -> int:
     with Progress() as progress:
         present = moment_of(options, basis, progress)
         passed = ship_passes(basis, present, ship, seen)
-    instant = Instant.of(present)
+    instant = Instant.of(basis.arrangement.ids, present)
     if options.json:
         write_json(passing_object(passed, instant), options.json, PASSING)
-    rows = [ship_words(ship, stay.display), "", *passing_rows(passed, stay)]
+    rows = [ship_words(ship, stay.display), "", *headed(passing_rows(passed, stay), instant)]
     print_rows(*rows, "", *asked_rows(stay, instant), *CAUTION)
     return 0

@@ -8,7 +8,7 @@ from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
-from alongside.forecast.instant_words import Instant, asked_rows
+from alongside.forecast.instant_words import Instant, asked_rows, headed
 from alongside.forecast.period_words import CAUTION, ranging_rows, typed_wave
 from alongside.forecast.periods import long_waves_of, other_loads, periods_of
 from alongside.reports.output_files import write_json
@@ -36,8 +36,9 @@ def run(options: argparse.Namespace) -> int:
         progress.begin("trying tighter and slacker lines …")
         periods = periods_of(basis, present)
         tried = list(other_loads(basis, present))
-    instant = Instant.of(present)
+    instant = Instant.of(basis.arrangement.ids, present)
     if options.json:
         write_json(ranging_object(instant, periods, wave, tried), options.json, RANGING)
-    print_rows(*ranging_rows(periods, wave, tried), "", *asked_rows(basis.stay, instant), *CAUTION)
+    rows = headed(ranging_rows(periods, wave, tried), instant)
+    print_rows(*rows, "", *asked_rows(basis.stay, instant), *CAUTION)
     return 0

@@ -1,6 +1,7 @@
-"""For which moment, and in which wind, a question was answered: an answer on paper outlives both."""
+"""For which moment, and in which wind, a question was answered, and what the answer leaves open: on paper it
+outlives all of that."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Final
@@ -9,6 +10,8 @@ from alongside.forecast.present import Present
 from alongside.mechanics.situation import Situation
 from alongside.stay.model import Stay
 from alongside.wording.figures import bearing, speed_text
+from alongside.wording.names import without
+from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
 SOUGHT: Final = "Balance is off in the stay file: sought here all the same, or nothing would move her."
@@ -17,16 +20,21 @@ SOUGHT: Final = "Balance is off in the stay file: sought here all the same, or n
 @dataclass(frozen=True, slots=True)
 class Instant:
     """A moment that is asked about: UNIX s; whether by the plan alone, nothing measured; its wind, m/s and
-    deg true, NaN where not known."""
+    deg true, NaN where not known. `brakes`: lines whose brakes are in question, taken to have held;
+    `without`: lines that nothing is known of, with why."""
 
     time: float
     planned: bool
     wind_speed: float
     wind_from: float
+    brakes: tuple[str, ...] = ()
+    without: tuple[tuple[str, str], ...] = ()
 
     @classmethod
-    def of(cls, present: Present) -> "Instant":
-        return cls(present.time, present.planned, present.wind_speed, present.wind_from)
+    def of(cls, lines: Sequence[str], present: Present) -> "Instant":
+        """Return the moment of a present whose columns are `lines`."""
+        wind = present.wind_speed, present.wind_from
+        return cls(present.time, present.planned, *wind, present.asked, present.without(lines))
 
     @classmethod
     def of_plan(cls, here: Situation) -> "Instant":
@@ -50,6 +58,23 @@ def asked_rows(stay: Stay, instant: Instant) -> Iterator[str]:
     off."""
     yield asked_for(stay, instant)
     yield from sought_rows(stay)
+
+
+def headed(rows: Sequence[str], instant: Instant) -> list[str]:
+    """Return an answer with what it leaves open below its first row."""
+    return [*rows[:1], *doubt_rows(instant.brakes, instant.without), *rows[1:]]
+
+
+def doubt_rows(brakes: Sequence[str], unknown: Sequence[tuple[str, str]]) -> list[str]:
+    """Return what an answer leaves open: brakes that are in question, lines that hold nothing in it."""
+    rows = []
+    if brakes:
+        one = len(brakes) == 1
+        whose = f"the brake{'' if one else 's'} of line{'' if one else 's'} {', '.join(map(safe, brakes))}"
+        rows.append(f"  As if {whose} held: look at {'it' if one else 'them'} first.")
+    if unknown:
+        rows.append(f"  Without {without(unknown)}.")
+    return rows
 
 
 def sought_rows(stay: Stay) -> Iterator[str]:

@@ -4,7 +4,7 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from alongside.forecast.instant_words import Instant, asked_for, instant_words, sought_rows
+from alongside.forecast.instant_words import Instant, asked_for, headed, instant_words, sought_rows
 from alongside.forecast.letting_go import Left, Step, stations_of, unsafe_from
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
@@ -33,7 +33,8 @@ AT_ONCE: Final = (
 def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, instant: Instant) -> list[str]:
     """Return what holds her at the instant that was asked for, and each step with what is left."""
     display, stations = stay.display, stations_of(stay)
-    rows = [asked_for(stay, instant), *sought_rows(stay), f"All fast: {_held(now, stay)}", ""]
+    rows = headed([asked_for(stay, instant), *sought_rows(stay)], instant)
+    rows += [f"All fast: {_held(now, stay)}", ""]
     unsafe = unsafe_from(steps)
     if unsafe is not None:
         what = _over(unsafe.left)

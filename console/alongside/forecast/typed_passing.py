@@ -7,7 +7,7 @@ from alongside.errors import WrongInput
 from alongside.forecast.pass_tried import MOST_MS, OtherShip
 from alongside.forecast.peak_seen import SeenPeak
 from alongside.stay.model import Display, Stay
-from alongside.wording.figures import slow_speed
+from alongside.wording.figures import force_figure, slow_speed
 from alongside.wording.safe import safe
 from alongside.wording.typed_speed import typed_speed
 from alongside.wording.typed_tending import NUMBER, line_of, load_kn, number
@@ -48,6 +48,28 @@ def other_ship(text: str) -> OtherShip:
     depth = None if match["depth"] is None else number(match["depth"])
     length, breadth, draught, distance = (number(match[name]) for name in SIZES)
     return OtherShip(length, breadth, draught, distance, speed, depth)
+
+
+def ship_and_peak(text: str, stay: Stay) -> tuple[OtherShip, SeenPeak | None]:
+    """Return the ship that was typed, and the peak behind her: `…, peak 4=12 to 32 at 6 kn`. Raise WrongInput
+    with what was expected."""
+    ship, *peak = re.split(r",?\s+peak\s+", text, maxsplit=1, flags=re.IGNORECASE)
+    if not peak:
+        return other_ship(text), None
+    loads, at, speed = peak[0].rpartition(" at ")
+    if not at:
+        raise WrongInput(f"{safe(peak[0])!r}: at which speed? expected such as: peak 4=12 to 32 at 6 kn")
+    return other_ship(ship), seen_peak(loads, typed_speed(speed), stay)
+
+
+def asked_words(ship: OtherShip, seen: SeenPeak | None, display: Display) -> str:
+    """Return both as they can be typed again."""
+    words = ship_words(ship, display)
+    if seen is None:
+        return words
+    still, peak = (force_figure(each, display) for each in (seen.still_kn, seen.peak_kn))
+    at = slow_speed(seen.speed_ms, display)
+    return f"{words}, peak {safe(seen.line)}={still} to {peak} {display.force} at {at}"
 
 
 def seen_peak(text: str, speed_ms: float, stay: Stay) -> SeenPeak:

@@ -6,7 +6,7 @@ from typing import Final
 from alongside.forecast.instant_words import Instant
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, PartialDeed
 from alongside.forecast.what_if.answer import WhatIf
-from alongside.reports.instant_json import instant_object
+from alongside.reports.instant_json import answer_object
 from alongside.reports.what_if_json import number_or_null, what_if_object
 from alongside.units import iso_time
 
@@ -16,9 +16,10 @@ FORMAT: Final = 1
 def ahead_object(forecast: Forecast, other: WhatIf | None = None) -> dict[str, object]:
     """Return a forecast as JSON has it, with a what-if beside it; what is not known, or may not occur, is
     null."""
-    whole = {"format": FORMAT, **_forecast(forecast)}
+    answer = _forecast(forecast)
     if forecast.present is not None:
-        whole |= instant_object(Instant.of(forecast.present))
+        answer = answer_object(Instant.of(forecast.lines, forecast.present), answer)
+    whole = {"format": FORMAT, **answer}
     if other is not None:
         changed = other.changed
         whole["what_if"] = {**what_if_object(other), **({} if changed is None else _forecast(changed))}

@@ -3,7 +3,7 @@
 from alongside.forecast.other_lines.arrange import Arranged, Chosen
 from alongside.forecast.other_lines.limits import rope_needed_m
 from alongside.mechanics.holding import WeakSpot
-from alongside.reports.instant_json import instant_object
+from alongside.reports.instant_json import answer_object
 from alongside.stay.model import Line
 
 
@@ -12,8 +12,7 @@ def arranged_object(found: Arranged) -> dict[str, object]:
     best = None
     if found.best is not None and found.best_holds is not None:
         best = _set(found, found.best, found.best_holds, found.best_outside)
-    return {
-        **instant_object(found.instant),
+    answer: dict[str, object] = {
         "plan": _set(found, found.plan, found.plan_holds, found.plan_outside),
         "best": best,
         "arrangements": found.count,
@@ -21,6 +20,7 @@ def arranged_object(found: Arranged) -> dict[str, object]:
         "proved": found.is_proved,
         "at_most_ms": found.at_most_ms,
     }
+    return answer_object(found.instant, answer)
 
 
 def _set(found: Arranged, chosen: Chosen, spot: WeakSpot, outside: int) -> dict[str, object]:

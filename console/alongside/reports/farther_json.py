@@ -2,20 +2,19 @@
 
 from alongside.forecast.instant_words import Instant
 from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
-from alongside.reports.instant_json import instant_object
-from alongside.reports.one_more_json import cost_object, doubt_object, held_object, left_out_list
+from alongside.reports.instant_json import answer_object
+from alongside.reports.one_more_json import cost_object, held_object, left_out_list
 
 
 def farther_object(found: Farther, instant: Instant) -> dict[str, object]:
     """Return the answer for an instant; not known is null."""
-    return {
-        **instant_object(instant),
+    answer: dict[str, object] = {
         **held_object(found.weakest, found.rounds),
         "moves": [_move(each) for each in found.moves],
         "tried": found.tried,
         "left_out": left_out_list(found.left_out),
-        **doubt_object(found.asked, found.without),
     }
+    return answer_object(instant, answer)
 
 
 def _move(move: Move) -> dict[str, object]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from alongside.forecast.instant_words import Instant
 from alongside.forecast.letting_go import Left, Step, stations_of
-from alongside.reports.instant_json import instant_object
+from alongside.reports.instant_json import answer_object
 from alongside.reports.what_if_json import number_or_null
 from alongside.stay.model import Stay
 
@@ -12,8 +12,7 @@ from alongside.stay.model import Stay
 def leaving_object(stay: Stay, instant: Instant, now: Left, steps: Sequence[Step]) -> dict[str, object]:
     """Return what holds her at an instant, and the steps; infinite and not known are null."""
     stations = stations_of(stay)
-    return {
-        **instant_object(instant),
+    answer: dict[str, object] = {
         "all_fast": _left(now),
         "steps": [
             {
@@ -27,6 +26,7 @@ def leaving_object(stay: Stay, instant: Instant, now: Left, steps: Sequence[Step
             for step in steps
         ],
     }
+    return answer_object(instant, answer)
 
 
 def _left(left: Left) -> dict[str, object]:

@@ -6,7 +6,7 @@ from alongside.forecast.instant_words import Instant
 from alongside.forecast.other_lines.cost import Cost, Rounds, Share
 from alongside.forecast.other_lines.one_more import OneMore, Option
 from alongside.mechanics.holding import WeakSpot
-from alongside.reports.instant_json import instant_object
+from alongside.reports.instant_json import answer_object
 from alongside.reports.what_if_json import number_or_null
 from alongside.units import iso_time
 
@@ -14,8 +14,7 @@ from alongside.units import iso_time
 def one_more_object(found: OneMore, instant: Instant) -> dict[str, object]:
     """Return the answer for an instant; not known is null."""
     blow = found.blow
-    return {
-        **instant_object(instant),
+    answer: dict[str, object] = {
         "aim": found.aim,
         **held_object(found.weakest, found.rounds),
         "forecast_holds_ms": number_or_null(found.forecast_ms),
@@ -25,13 +24,8 @@ def one_more_object(found: OneMore, instant: Instant) -> dict[str, object]:
         "options": [_option(each) for each in found.options],
         "tried": found.tried,
         "left_out": left_out_list(found.left_out),
-        **doubt_object(found.asked, found.without),
     }
-
-
-def doubt_object(asked: Iterable[str], without: Iterable[tuple[str, str]]) -> dict[str, object]:
-    """Return what an answer leaves open."""
-    return {"as_if_brakes_held": list(asked), "without": [line for line, _ in without]}
+    return answer_object(instant, answer)
 
 
 def left_out_list(left_out: Mapping[str, int]) -> list[dict[str, object]]:

@@ -4,15 +4,14 @@ from alongside.forecast.instant_words import Instant
 from alongside.forecast.pass_tried import Highest
 from alongside.forecast.peak_seen import ByPeak
 from alongside.forecast.ship_passes import Passed, speed_asked
-from alongside.reports.instant_json import instant_object
+from alongside.reports.instant_json import answer_object
 from alongside.reports.what_if_json import number_or_null
 
 
 def passing_object(passed: Passed, instant: Instant) -> dict[str, object]:
     """Return what she does at an instant; not known is null."""
     ship, asked = passed.ship, speed_asked(passed)
-    return {
-        **instant_object(instant),
+    answer: dict[str, object] = {
         "ship": {
             "length": ship.length,
             "breadth": ship.breadth,
@@ -51,6 +50,7 @@ def passing_object(passed: Passed, instant: Instant) -> dict[str, object]:
         ],
         "by_peak": None if passed.by_peak is None else _by_peak(passed.by_peak),
     }
+    return answer_object(instant, answer)
 
 
 def _pull(which: str, pull_kn: tuple[float, float, float]) -> dict[str, object]:

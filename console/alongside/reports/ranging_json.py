@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from alongside.forecast.instant_words import Instant
 from alongside.forecast.periods import MOTIONS, OtherLoads, Period, Wave
-from alongside.reports.instant_json import instant_object
+from alongside.reports.instant_json import answer_object
 from alongside.reports.what_if_json import number_or_null
 
 
@@ -12,8 +12,7 @@ def ranging_object(
     instant: Instant, periods: Sequence[Period], wave: Wave | None, tried: Sequence[OtherLoads]
 ) -> dict[str, object]:
     """Return the periods at an instant; infinite is null."""
-    return {
-        **instant_object(instant),
+    answer: dict[str, object] = {
         "periods": [
             {
                 "motion": each.motion,
@@ -40,3 +39,4 @@ def ranging_object(
             for each in tried
         ],
     }
+    return answer_object(instant, answer)

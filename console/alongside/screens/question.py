@@ -9,12 +9,13 @@ from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast import passing_words, period_words, typed_passing
 from alongside.forecast.basis import Basis
-from alongside.forecast.instant_words import Instant, asked_rows
+from alongside.forecast.instant_words import Instant, asked_rows, headed
 from alongside.forecast.other_lines import farther_words, one_more_words
 from alongside.forecast.other_lines.farther import farther_bollard
 from alongside.forecast.other_lines.one_more import one_more_line
 from alongside.forecast.other_lines.one_more_words import MoreLine, typed_more_line
 from alongside.forecast.pass_tried import OtherShip
+from alongside.forecast.peak_seen import SeenPeak
 from alongside.forecast.periods import Wave, other_loads, periods_of
 from alongside.forecast.present import Present
 from alongside.forecast.ship_passes import ship_passes, speed_asked
@@ -41,6 +42,8 @@ class Question:
     changes: tuple[Change, ...]
     words: str
     other: OtherShip | Wave | MoreLine | Farthest | None = None
+    seen: SeenPeak | None = None
+    """A peak that was seen as the ship passed before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +76,8 @@ def question(text: str, stay: Stay) -> Question:
     try:
         first = text.strip().lower()
         if first.startswith(typed_passing.BEGINS):
-            ship = typed_passing.other_ship(text)
-            return Question((), typed_passing.ship_words(ship, stay.display), ship)
+            ship, seen = typed_passing.ship_and_peak(text, stay)
+            return Question((), typed_passing.asked_words(ship, seen, stay.display), ship, seen)
         if first.startswith(period_words.BEGINS):
             wave = period_words.typed_wave(text)
             return Question((), period_words.wave_words(wave), wave)
@@ -120,17 +123,18 @@ def answered(asked: Question, picture: Picture) -> Answer:
 
 
 def _passing(asked: Question, basis: Basis, present: Present, ship: OtherShip) -> Answer:
-    passed = ship_passes(basis, present, ship)
+    passed = ship_passes(basis, present, ship, asked.seen)
     over = passed.share[1] >= 1.0 or passed.lines.ms is None
-    serves = passed.share[2] < 1.0 and not passed.off_fenders and speed_asked(passed).ms is not None
+    serves = passed.share[2] < 1.0 and speed_asked(passed).because == "own_speed"
     stage = Stage.ALARM if over else Stage.NORMAL if serves else Stage.WARNING
-    rows = passing_words.passing_rows(passed, basis.stay)
+    rows = headed(passing_words.passing_rows(passed, basis.stay), _instant(basis, present))
     return Answer(asked, None, rows=_whole(rows, basis, present, passing_words.CAUTION), stage=stage)
 
 
 def _ranging(asked: Question, basis: Basis, present: Present, wave: Wave) -> Answer:
     periods = periods_of(basis, present)
     rows = period_words.ranging_rows(periods, wave, other_loads(basis, present))
+    rows = headed(rows, _instant(basis, present))
     near = any(wave.is_near(each.expected) for each in periods)
     stage = Stage.WARNING if near else Stage.NORMAL
     return Answer(asked, None, rows=_whole(rows, basis, present, period_words.CAUTION), stage=stage)
@@ -169,7 +173,11 @@ def _proposed(
 
 def _whole(rows: Sequence[str], basis: Basis, present: Present, last: Sequence[str]) -> tuple[str, ...]:
     """Return an answer with what stands below it, as the commands have it."""
-    return (*rows, "", *asked_rows(basis.stay, Instant.of(present)), *last)
+    return (*rows, "", *asked_rows(basis.stay, _instant(basis, present)), *last)
+
+
+def _instant(basis: Basis, present: Present) -> Instant:
+    return Instant.of(basis.arrangement.ids, present)
 
 
 def present_of(picture: Picture) -> Present | None:

@@ -256,9 +256,9 @@ def test_what_is_not_known_is_said() -> None:
     doubtful = replace(present, unstretched=lengths, no_length=codes, asked=("2",))
     found = one_more_line(basis, doubtful, ahead=False)
     rows = one_more_rows(found, basis.stay)
-    assert "As if the brakes of lines 2 held" in rows[1]
+    assert "As if the brake of line 2 held: look at it first." in rows[1]
     assert rows[2].startswith("  Without line 1 (")
-    object_ = one_more_object(found, Instant.of(doubtful))
+    object_ = one_more_object(found, Instant.of(basis.arrangement.ids, doubtful))
     assert (object_["as_if_brakes_held"], object_["without"]) == (["2"], ["1"])
 
 

@@ -3,12 +3,12 @@
 from typing import Final
 
 from alongside.errors import WrongInput
+from alongside.forecast.instant_words import doubt_rows
 from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
 from alongside.forecast.other_lines.one_more_words import (
     CAUTION,
     brief_rounds,
     cost_rows,
-    doubt_rows,
     held_words,
     outside_words,
     rounds_words,

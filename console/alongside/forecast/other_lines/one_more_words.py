@@ -1,11 +1,12 @@
 """One more line in words: the best first, each with what it adds and what it costs the others."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import isfinite
 from typing import Final
 
 from alongside.errors import WrongInput
+from alongside.forecast.instant_words import doubt_rows
 from alongside.forecast.other_lines.cost import Cost, Rounds, Share
 from alongside.forecast.other_lines.limits import AGAINST
 from alongside.forecast.other_lines.one_more import Aim, OneMore, Option
@@ -25,7 +26,7 @@ from alongside.wording.figures import (
     percent,
     speed_text,
 )
-from alongside.wording.names import what_gives, without
+from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
@@ -95,16 +96,6 @@ def one_more_rows(found: OneMore, stay: Stay) -> list[str]:
     for number, option in enumerate(found.options, 1):
         rows += ["", *option_rows(number, option, found, stay)]
     rows += ["", tried_words(found.tried, found.left_out)]
-    return rows
-
-
-def doubt_rows(asked: Sequence[str], unknown: Sequence[tuple[str, str]]) -> list[str]:
-    """Return what an answer leaves open: brakes that are in question, lines that hold nothing in it."""
-    rows = []
-    if asked:
-        rows.append(f"  As if the brakes of lines {', '.join(map(safe, asked))} held: look at them first.")
-    if unknown:
-        rows.append(f"  Without {without(unknown)}.")
     return rows
 
 
