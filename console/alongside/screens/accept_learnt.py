@@ -9,7 +9,7 @@ from alongside.cycle.deck.learning import is_accepted
 from alongside.cycle.deck.trial import tried_learnt
 from alongside.errors import WrongInput
 from alongside.forecast.learning.line_found import LineFound
-from alongside.forecast.learning_words import finding_words
+from alongside.forecast.learning_words import finding_words, rivals_words
 from alongside.screens.deck_then import NOT_KNOWN, carries_then
 from alongside.screens.outcomes import Several
 from alongside.screens.refusal import Refused
@@ -32,7 +32,9 @@ def one_accepted(view: View, line_text: str, by: str) -> tuple[AcceptLearnt, str
     if found is None or deed is None:
         why = "no load of it was measured" if found is None else (found.why or "its loads are as computed")
         raise Refused(f"line {safe(line.id)}: nothing to accept: {why}")
-    return deed, f"line {safe(line.id)} accepted: {finding_words(found)}"
+    rivals = rivals_words(found, view.stay.display)
+    also = f"; {rivals}" if rivals else ""
+    return deed, f"line {safe(line.id)} accepted: {finding_words(found)}{also}"
 
 
 def all_accepted(view: View, by: str) -> tuple[Several, str]:

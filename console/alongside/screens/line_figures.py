@@ -161,7 +161,7 @@ def _learnt(view: View, row: LineRow, line: Line) -> list[Figure]:
     if found is not None and found.learnt is not None:
         rivals = rivals_words(found, display)
         detail = f"likely {spread_words(found)}{'; ' + rivals if rivals else ''}"
-        figures.append(Figure("accept?", f"{finding_words(found)} ({TO_ACCEPT})", detail))
+        figures.append(Figure("accept?", f"{finding_words(found)} (x)", detail))
     elif found is not None and found.cell is not None:
         figures.append(Figure("learnt", rival_words(*found.cell, display), found.why, rank=1))
     elif found is not None and found.finding == "nothing" and math.isfinite(found.measured_kn):

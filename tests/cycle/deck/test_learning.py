@@ -6,6 +6,7 @@ import pytest
 
 from alongside.actions import AcceptLearnt, Correct, MakeFast, ReadLoad, RenewLine, ShiftLine
 from alongside.cycle.deck.altered import AS_WRITTEN
+from alongside.mechanics.rope_spread import length_as_learnt
 from alongside.stay.model import Learnt
 from tests.berth import a_stay
 from tests.record.kept import Watch
@@ -18,12 +19,18 @@ def test_an_accepted_stiffness_and_length_serve_from_then_on_and_can_be_taken_ba
     before = watch.last.lines[1]
     watch.run(2, {5: ACCEPTED})
     line, row = watch.last.stay.lines[1], watch.last.lines[1]
-    assert line.learnt == Learnt(0.8, 0.05, 0.10, 25.0, 0.06, "9 readings of its load cell")
+    assert line.learnt is not None
+    assert line.learnt == Learnt(0.8, 0.05, line.learnt.more_m, 25.0, 0.06, "9 readings of its load cell")
+    # What more is out stands beyond the length that a softer rope is made fast with, as in the stay file.
+    was = a_stay(tmp_path).lines[1]
+    assert length_as_learnt(was, line, before.unstretched_m) == pytest.approx(row.unstretched_m, abs=1e-9)
+    assert line.learnt.more_m > 0.10
     assert line.rope.stiffness_band == 0.05
     assert row.unstretched_m == pytest.approx(before.unstretched_m + 0.10, abs=1e-12)
     assert row.tension_kn < before.tension_kn
     assert row.last_deed is not None
-    assert row.last_deed.words == "accepted: 20 % softer than its curve, 0.10 m more out than computed"
+    more = f"{line.learnt.more_m:.2f} m more out than computed"
+    assert row.last_deed.words == f"accepted: 20 % softer than its curve, {more}"
     assert any("accepted: 20 % softer" in event.text for event in watch.last.log)
     assert watch.last.stay.lines[0].learnt is None
     watch.run(3, {8: Correct(line="2", by="TK")})

@@ -10,8 +10,9 @@ from alongside.cycle.deck.loads_read import load_read, with_load
 from alongside.cycle.deck.notes import by_whom, not_done
 from alongside.cycle.lengths import Lengths
 from alongside.forecast.learning.observed import LEFT_WORDS, Left
+from alongside.mechanics.rope_spread import length_as_learnt
 from alongside.mechanics.situation import Situation
-from alongside.stay.learnt import SOFTEST, STIFFEST
+from alongside.stay.learnt import SOFTEST, STIFFEST, taught
 from alongside.stay.model import Learnt, Stay
 from alongside.wording.figures import force_text
 from alongside.wording.learnt import learnt_words
@@ -47,15 +48,18 @@ def learnt_accepted(
     stay: Stay, lengths: Lengths, index: int, now: float, action: AcceptLearnt
 ) -> tuple[Lengths, Event]:
     """Return the lengths with what was learnt of a line, and the event."""
-    line = stay.lines[index]
-    length = lengths.unstretched[index] + action.longer_m
+    line, own = stay.lines[index], float(lengths.unstretched[index])
+    length = own + action.longer_m
     if not length > 0.0 or not SOFTEST <= action.stiffness <= STIFFEST:
         return lengths, not_done(now, line.id, "it is not made fast, or no rope is so")
-    before = 0.0 if line.learnt is None else line.learnt.more_m
+    before = Learnt() if line.learnt is None else line.learnt
+    # Another stiffness alone means another length: what is learnt of the length is beyond that.
+    of_rope = taught(line, replace(before, stiffness=action.stiffness))
+    more_m = action.longer_m - (length_as_learnt(line, of_rope, own) - own)
     learnt = Learnt(
         action.stiffness,
         action.stiffness_band,
-        before + action.longer_m,
+        before.more_m + more_m,
         action.at_kn,
         action.load_band,
         action.source,
@@ -64,7 +68,7 @@ def learnt_accepted(
     unstretched[index] = length
     rig = replace(rig_of(line, lengths.deck), learnt=learnt)
     after = replace(lengths, unstretched=unstretched, deck=lengths.deck.with_rig(line.id, rig))
-    words = learnt_words(action.stiffness, action.longer_m)
+    words = learnt_words(action.stiffness, more_m)
     text = f"Line {safe(line.id)} {ACCEPTED}{words}{by_whom(action.by)}"
     return after, Event(now, "note", line=line.id, value=action.longer_m, text=text)
 
