@@ -10,7 +10,7 @@ from alongside.record.ropes.store import Kept, KeptImport
 from alongside.reports.ropes.condition import Condition
 from alongside.reports.ropes.cycles import class_names, cycles_by_class
 from alongside.reports.ropes.history import StayUse, day_at
-from alongside.reports.ropes.tables import OVER
+from alongside.reports.ropes.values import OVER, RETIRE_BY, cut
 from alongside.units import iso_time
 from alongside.wording.figures import counted, figure, percent
 from alongside.wording.marks import NOT_KNOWN
@@ -22,7 +22,7 @@ PLACE: Final = 10
 STANDS_IN: Final = "stands in for its number, which is not entered"
 CAUTION: Final = (
     "Loads are computed from stay files and gauges; hours and cycles count what is on record.",
-    "Retire a rope by its maker's criteria and by inspection, never by these figures alone.",
+    RETIRE_BY,
 )
 
 
@@ -49,8 +49,8 @@ def _list_row(each: Condition, width: int) -> str:
     peak = NOT_KNOWN if life is None else percent(life.peak_share_mbl)
     following = each.inspect.day if each.inspect is not None else None
     return (
-        f"{_cut(safe(history.serial), width):<{width}} {history.what:<4} "
-        f"{_cut(safe(history.where) or NOT_KNOWN, PLACE):<{PLACE}} "
+        f"{cut(safe(history.serial), width):<{width}} {history.what:<4} "
+        f"{cut(safe(history.where) or NOT_KNOWN, PLACE):<{PLACE}} "
         f"{figure(nan if rope is None else rope.mbl_kn):>6} {percent(each.residual):>5} "
         f"{figure(nan if rope is None else rope.wll_kn):>6} "
         f"{figure(nan if life is None else life.hours_made_fast):>7} {peak:>5} "
@@ -242,7 +242,3 @@ def _minute(time: float) -> str:
 
 def _day(day: date | None) -> str:
     return NOT_KNOWN if day is None else day.isoformat()
-
-
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else f"{text[: width - 1]}…"

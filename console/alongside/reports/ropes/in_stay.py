@@ -170,6 +170,8 @@ def history_rows(history: StayHistory, display: Display) -> Iterator[str]:
     when it is to be inspected and retired."""
     known = [(each, each.condition) for each in history.ropes if each.condition is not None]
     if known:
+        from alongside.reports.ropes.values import cut
+
         head = f"{'line':>6} {'what':<4} {'serial':<14} {'left':>5} {'WLL':>9}"
         yield f"{head} {'inspected':<10} {'next':<10} retire by"
     for each, one in known:
@@ -178,7 +180,6 @@ def history_rows(history: StayHistory, display: Display) -> Iterator[str]:
         by, following = one.retire_by(), one.inspect
         days = (one.inspected, following and following.day, by and by.day)
         inspected, then, retire = (str(day) if day else NOT_KNOWN for day in days)
-        name = safe(each.part.key)
-        name = name if len(name) <= 14 else f"{name[:13]}…"
+        name = cut(safe(each.part.key), 14)
         head = f"{safe(each.part.line):>6} {one.history.what:<4} {name:<14} {percent(one.residual):>5}"
         yield f"{head} {force_text(worn.wll_kn, display):>9} {inspected:<10} {then:<10} {retire}"

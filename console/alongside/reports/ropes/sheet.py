@@ -6,7 +6,6 @@ annual survey (as flag and class digests give it; it prescribes no form). Use an
 management plans keep besides: common practice, no source.
 """
 
-from collections.abc import Sequence
 from datetime import date
 from math import isfinite
 from pathlib import Path
@@ -21,7 +20,7 @@ from alongside.reports.ropes.condition import Condition
 from alongside.reports.ropes.cycles import class_names, cycles_by_class
 from alongside.reports.ropes.history import StayUse, day_at
 from alongside.reports.ropes.keeping import Ropes
-from alongside.reports.ropes.tables import cell_of
+from alongside.reports.ropes.values import cell_of, cycle_columns, cycles_object, known
 from alongside.units import iso_time
 
 OF_CERTIFICATE: Final = (
@@ -60,7 +59,7 @@ def sheet_table(outputs: Outputs, path: Path, ropes: Ropes) -> None:
     """Write a row a rope or tail."""
     objects = [_rope(each, ropes.today) for each in ropes.conditions]
     names = [name for name in KEYS if name not in LISTS]
-    head = [*names, *(f"cycles_{name}_pct_mbl" for name in class_names())]
+    head = [*names, *cycle_columns()]
     rows: list[list[Cell]] = []
     for one in objects:
         cycles: list[Cell] = [None] * len(class_names())
@@ -80,13 +79,13 @@ def _rope(one: Condition, today: date) -> dict[str, Any]:
         "what": history.what,
         "where": history.where or None,
         **{name: given.get(name) for name in OF_CERTIFICATE},
-        "length_m": _known(history.length_m),
-        "mbl_kn": None if rope is None else _known(rope.mbl_kn),
+        "length_m": known(history.length_m),
+        "mbl_kn": None if rope is None else known(rope.mbl_kn),
         "design_mbl_kn": None if rope is None else rope.design_mbl_kn,
-        "residual_strength": _known(one.residual),
+        "residual_strength": known(one.residual),
         "residual_by": one.residual_by or None,
-        "strength_kn": None if rope is None else _known(rope.strength_kn),
-        "wll_kn": None if rope is None else _known(rope.wll_kn),
+        "strength_kn": None if rope is None else known(rope.strength_kn),
+        "wll_kn": None if rope is None else known(rope.wll_kn),
         "in_use_since": _iso(one.in_service),
         "inspected": _iso(one.inspected),
         "next_inspection": _iso(None if following is None else following.day),
@@ -99,11 +98,11 @@ def _rope(one: Condition, today: date) -> dict[str, Any]:
         "hours_known": None if life is None else round(life.hours_known, 4),
         "hours_carried": None if life is None else round(life.hours_carried, 4),
         "hours_above_wll": None if life is None else round(life.hours_above_wll, 4),
-        "peak_kn": None if life is None else _known(life.peak_kn),
-        "peak_share_mbl": None if life is None else _known(life.peak_share_mbl),
+        "peak_kn": None if life is None else known(life.peak_kn),
+        "peak_share_mbl": None if life is None else known(life.peak_share_mbl),
         "brake_slips": sum(len(each.use.slips) for each in history.uses),
         "retire": list(one.retire_now(today)),
-        "cycles": [] if life is None else _cycles(life.cycles),
+        "cycles": [] if life is None else cycles_object(life.cycles),
         "uses": [use_object(each) for each in history.uses],
         "entries": [_entry(each) for each in history.kept],
     }
@@ -131,11 +130,11 @@ def use_object(each: StayUse) -> dict[str, Any]:
         "hours_known": round(use.known_s / 3600.0, 4),
         "hours_carried": round(use.carried_s / 3600.0, 4),
         "hours_above_wll": round(use.above_wll_s / 3600.0, 4),
-        "wll_kn": _known(use.part.wll_kn),
-        "peak_kn": _known(use.peak_kn),
+        "wll_kn": known(use.part.wll_kn),
+        "peak_kn": known(use.peak_kn),
         "peak_at": iso_time(use.peak_at) if isfinite(use.peak_at) else None,
-        "peak_share_mbl": _known(use.peak_kn / mbl),
-        "cycles": _cycles(cycles_by_class([0.0, *use.turns.tolist(), 0.0], mbl)),
+        "peak_share_mbl": known(use.peak_kn / mbl),
+        "cycles": cycles_object(cycles_by_class([0.0, *use.turns.tolist(), 0.0], mbl)),
         "brake_slipped": [iso_time(at) for at in use.slips],
         "parted": iso_time(use.parted_at) if isfinite(use.parted_at) else None,
     }
@@ -149,14 +148,6 @@ def _entry(each: Kept) -> dict[str, Any]:
 
 def _fields(entry: Entry) -> list[dict[str, Any]]:
     return [{"field": name, "value": value} for name, value in entry.fields.items()]
-
-
-def _cycles(counts: Sequence[float]) -> list[dict[str, Any]]:
-    return [{"range_pct_mbl": n, "count": c} for n, c in zip(class_names(), counts, strict=True)]
-
-
-def _known(value: float) -> float | None:
-    return round(value, 6) if isfinite(value) else None
 
 
 def _iso(day: date | None) -> str | None:

@@ -10,16 +10,15 @@ from alongside.reports.output_files import Outputs, json_text
 from alongside.reports.replaceable import LIVES
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.life import Life
+from alongside.reports.ropes.values import OVER, RETIRE_BY, cell_of, cut, cycle_columns, cycles_object, known
 from alongside.units import iso_time
 from alongside.wording.figures import figure, percent
 from alongside.wording.safe import safe
 
-OVER: Final = "▲"
-"""Before the share of a rope or tail that was above its working load limit."""
 CAUTION: Final = (
     "Loads are computed from stay file and gauges. Cycles faster than the states on record (10 s, 5 s around",
     "alerts), and those of swell and passing ships, are not counted: there were at least so many.",
-    "Retire a rope by its maker's criteria and by inspection, never by these figures alone.",
+    RETIRE_BY,
     f"{OVER} above its working load limit",
 )
 WIDEST: Final = 44
@@ -39,8 +38,7 @@ def life_rows(lives: Sequence[Life]) -> list[str]:
 
 
 def _row(one: Life, width: int) -> str:
-    name = safe(one.part.key)
-    name = name if len(name) <= width else f"{name[: width - 1]}…"
+    name = cut(safe(one.part.key), width)
     cells = (
         str(one.stays),
         f"{one.hours_made_fast:.1f}",
@@ -60,9 +58,7 @@ def _in_columns(cells: Sequence[str], width: int) -> str:
 def life_table(outputs: Outputs, path: Path, lives: Sequence[Life]) -> None:
     """Write one row a rope or tail."""
     objects = [_object(one) for one in lives]
-    head = [name for name in _NAMES if name != "cycles"] + [
-        f"cycles_{name}_pct_mbl" for name in class_names()
-    ]
+    head = [*(name for name in _NAMES if name != "cycles"), *cycle_columns()]
     rows: list[list[Cell]] = []
     for one, life in zip(objects, lives, strict=True):
         cells = [one[name] for name in _NAMES if name != "cycles"]
@@ -120,24 +116,10 @@ def _object(one: Life) -> dict[str, object]:
         round(one.hours_made_fast, 4),
         round(one.hours_known, 4),
         round(one.hours_above_wll, 4),
-        _known(one.peak_kn),
+        known(one.peak_kn),
         iso_time(one.peak_at) if isfinite(one.peak_at) else None,
-        _known(one.peak_share_wll),
-        _known(one.peak_share_mbl),
-        [{"range_pct_mbl": n, "count": c} for n, c in zip(class_names(), one.cycles, strict=True)],
+        known(one.peak_share_wll),
+        known(one.peak_share_mbl),
+        cycles_object(one.cycles),
     )
     return dict(zip(_NAMES, values, strict=True))
-
-
-def _known(value: float) -> float | None:
-    return round(value, 6) if isfinite(value) else None
-
-
-def cell_of(value: object) -> Cell:
-    """Return a value as it stands in a table: `yes` or `no` of a bool, the items of a list with blanks."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, list):
-        return " ".join(str(item) for item in value)
-    assert value is None or isinstance(value, str | int | float)
-    return value
