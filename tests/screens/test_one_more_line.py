@@ -6,15 +6,12 @@ from pathlib import Path
 import pytest
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.basis import Basis
-from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.what_if.changes import AddLine
 from alongside.screens.plan import plan_strips
 from alongside.screens.question import Answer, answered, question
 from alongside.screens.refusal import Refused
 from alongside.screens.what_if_page import WhatIfPage
-from alongside.stay.read import read_stay
-from tests.screens import invented
+from tests.screens.planned import before_arrival
 from tests.screens.test_line_part import text_of, view_of
 
 STAY = Path(__file__).parents[2] / "configs" / "river_quay.yaml"
@@ -22,19 +19,7 @@ STAY = Path(__file__).parents[2] / "configs" / "river_quay.yaml"
 
 @pytest.fixture(scope="module")
 def picture() -> Picture:
-    """Before arrival, by the plan alone; the hours ahead are not shown, as in an examination."""
-    stay = read_stay(STAY)
-    basis = Basis.of(stay)
-    present = planned_present(stay, basis.arrangement, when_fast(stay))
-    return replace(
-        invented.normal(),
-        stay=stay,
-        time=present.time,
-        present=present,
-        forecast=None,
-        log=(),
-        forecast_hidden=True,
-    )
+    return before_arrival(STAY)
 
 
 @pytest.fixture(scope="module")
