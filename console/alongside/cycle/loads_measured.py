@@ -33,8 +33,9 @@ ALIKE: Final = 1e-6
 @dataclass(frozen=True, slots=True, eq=False)
 class LoadsMeasured:
     """n samples. Arrays (n, lines) by the ids of `lines`; `afloat` (n, 8) in the order of `AFLOAT`; in
-    `stiffness` what was taken for that of each line then; `left` why a load does not count. `changed_at`
-    (lines,) UNIX s at which each length last changed, `lengths` (lines,) those of the last instant seen."""
+    `stiffness` and `more_m` what was taken for those of each line then, as `Learnt` has them; `left` why a
+    load does not count. `changed_at` (lines,) UNIX s at which each length last changed, `lengths` (lines,)
+    those of the last instant seen."""
 
     lines: tuple[str, ...] = ()
     time: Floats = field(default_factory=lambda: np.zeros(0))
@@ -43,6 +44,7 @@ class LoadsMeasured:
     load_kn: Floats = field(default_factory=lambda: np.zeros((0, 0)))
     left: Codes = field(default_factory=lambda: np.zeros((0, 0), dtype=np.int8))
     stiffness: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    more_m: Floats = field(default_factory=lambda: np.zeros((0, 0)))
     every_s: float = EVERY_S
     changed_at: Floats | None = None
     lengths: Floats = field(default_factory=lambda: np.zeros(0))
@@ -72,7 +74,7 @@ class LoadsMeasured:
         here = situation.at(rows)
         load, left = _loads(stay, readings, here, tension_kn[rows], changed[rows], rows, asked)
         afloat = np.stack([getattr(here, name) for name in AFLOAT], axis=1)
-        stiffness = np.tile(_stiffness(stay), (rows.size, 1))
+        stiffness, more_m = (np.tile(each, (rows.size, 1)) for each in (_stiffness(stay), _more(stay)))
         return replace(
             now,
             time=np.concatenate([now.time, here.time]),
@@ -81,11 +83,13 @@ class LoadsMeasured:
             load_kn=np.concatenate([now.load_kn, load]),
             left=np.concatenate([now.left, left]),
             stiffness=np.concatenate([now.stiffness, stiffness]),
+            more_m=np.concatenate([now.more_m, more_m]),
         )._thinned()
 
     def observed(self, stay: Stay, read: Sequence[LoadRead] = ()) -> Observed:
         """Return what was measured as it serves the stay of now, with loads that somebody has read. What was
-        measured before a stiffness was accepted rests on another curve, and does not count."""
+        measured before a stiffness was accepted rests on another curve, and does not count; a length that was
+        accepted was there before."""
         ids = tuple(line.id for line in stay.lines)
         now = self if ids == self.lines else self._with_lines(ids)
         read = [each for each in read if each.line in ids]
@@ -106,7 +110,7 @@ class LoadsMeasured:
         )
         return Observed(
             situation,
-            np.concatenate([now.unstretched, hand.unstretched])[order],
+            np.concatenate([now.unstretched + _more(stay) - now.more_m, hand.unstretched])[order],
             np.concatenate([now.load_kn, hand.load_kn])[order],
             np.concatenate([sigma, hand.stiffness])[order],
             np.concatenate([by_hand, (hand.left == Left.COUNTS).astype(np.int8)])[order],
@@ -131,6 +135,7 @@ class LoadsMeasured:
             load_kn=columns(self.load_kn, np.nan),
             left=columns(self.left.astype(np.float64), Left.NOTHING).astype(np.int8),
             stiffness=columns(self.stiffness, 1.0),
+            more_m=columns(self.more_m, 0.0),
             changed_at=None,
             lengths=np.full(len(ids), np.nan),
         )
@@ -140,7 +145,7 @@ class LoadsMeasured:
         return replace(self._rows(slice(0, int(np.searchsorted(self.time, time)))), changed_at=None)
 
     def _rows(self, rows: slice) -> "LoadsMeasured":
-        names = ("time", "afloat", "unstretched", "load_kn", "left", "stiffness")
+        names = ("time", "afloat", "unstretched", "load_kn", "left", "stiffness", "more_m")
         return replace(self, **{name: getattr(self, name)[rows] for name in names})
 
     def _thinned(self) -> "LoadsMeasured":
@@ -161,6 +166,10 @@ def _first_of_each(time: Floats, last: float, every_s: float) -> np.ndarray:
 
 def _stiffness(stay: Stay) -> Floats:
     return np.array([1.0 if line.learnt is None else line.learnt.stiffness for line in stay.lines])
+
+
+def _more(stay: Stay) -> Floats:
+    return np.array([0.0 if line.learnt is None else line.learnt.more_m for line in stay.lines])
 
 
 def _loads(
@@ -204,14 +213,14 @@ def _loads(
 def _rows_read(stay: Stay, read: Sequence[LoadRead]) -> LoadsMeasured:
     """Return loads that somebody has read as samples; `stiffness` has their standard deviations, kN."""
     ids = [line.id for line in stay.lines]
-    now = _stiffness(stay)
+    now, more_now = _stiffness(stay), _more(stay)
     shape = len(read), len(ids)
     unstretched, load, sigma = (np.full(shape, np.nan) for _ in range(3))
     left = np.full(shape, Left.NOTHING, dtype=np.int8)
     for row, each in enumerate(read):
         at = ids.index(each.line)
-        lengths = dict(each.lengths)
-        unstretched[row] = [lengths.get(line, np.nan) for line in ids]
+        lengths, more = dict(each.lengths), dict(each.more_m)
+        unstretched[row] = [lengths.get(line, np.nan) - more.get(line, 0.0) for line in ids] + more_now
         load[row, at], sigma[row, at] = each.load_kn, each.sigma_kn
         left[row, at] = Left.COUNTS if abs(each.stiffness - now[at]) <= ALIKE else Left.BEFORE
         if not each.is_placed:
@@ -223,5 +232,5 @@ def _rows_read(stay: Stay, read: Sequence[LoadRead]) -> LoadsMeasured:
         unstretched,
         load,
         left,
-        np.nan_to_num(sigma),
+        stiffness=np.nan_to_num(sigma),
     )

@@ -33,10 +33,7 @@ def load_was_read(
     line, now = stay.lines[index], float(here.time[0])
     if not lengths.unstretched[index] > 0.0 or not action.load_kn >= 0.0:
         return lengths, not_done(now, line.id, "it is not made fast, or that is no load")
-    ids = tuple(each.id for each in stay.lines)
-    stiffness = 1.0 if line.learnt is None else line.learnt.stiffness
-    sigma = action.sigma_kn or 0.0
-    load = load_read(line.id, action.load_kn, sigma, here, ids, lengths.unstretched, stiffness)
+    load = load_read(line, action.load_kn, action.sigma_kn or 0.0, here, stay, lengths.unstretched)
     after = replace(lengths, loads_read=with_load(lengths.loads_read, load))
     words = force_text(action.load_kn, stay.display) if action.load_kn > 0.0 else "slack"
     untaught = "" if load.is_placed else f"; {LEFT_WORDS[Left.UNKNOWN]}: nothing can be learnt from it"

@@ -9,6 +9,7 @@ import numpy as np
 
 from alongside.mechanics.situation import Situation
 from alongside.readings import Floats
+from alongside.stay.model import Line, Stay
 
 MOST: Final = 64
 """Loads that are kept, the newest of all lines."""
@@ -39,6 +40,8 @@ class LoadRead:
     lengths: tuple[tuple[str, float], ...]
     stiffness: float = 1.0
     """What was taken for the line's stiffness then, times that of its curve."""
+    more_m: tuple[tuple[str, float], ...] = ()
+    """Main rope taken to be out beyond making fast then, m, of every line of which that was learnt."""
 
     @property
     def is_placed(self) -> bool:
@@ -48,18 +51,21 @@ class LoadRead:
 
 
 def load_read(
-    line: str,
-    load_kn: float,
-    sigma_kn: float,
-    here: Situation,
-    ids: tuple[str, ...],
-    unstretched: Floats,
-    stiffness: float,
+    line: Line, load_kn: float, sigma_kn: float, here: Situation, stay: Stay, unstretched: Floats
 ) -> LoadRead:
-    """Return a load read at one instant; `unstretched` (lines,) in the order of `ids`."""
-    lengths = tuple((each, float(m)) for each, m in zip(ids, unstretched, strict=True) if not np.isnan(m))
-    afloat = tuple(float(getattr(here, name)[0]) for name in AFLOAT)
-    return LoadRead(line, float(here.time[0]), load_kn, sigma_kn, afloat, lengths, stiffness)
+    """Return a load of a line of a stay read at one instant; `unstretched` (lines,) in the order of the
+    stay."""
+    ids = [each.id for each in stay.lines]
+    return LoadRead(
+        line.id,
+        float(here.time[0]),
+        load_kn,
+        sigma_kn,
+        tuple(float(getattr(here, name)[0]) for name in AFLOAT),
+        tuple((each, float(m)) for each, m in zip(ids, unstretched, strict=True) if not np.isnan(m)),
+        1.0 if line.learnt is None else line.learnt.stiffness,
+        tuple((each.id, each.learnt.more_m) for each in stay.lines if each.learnt is not None),
+    )
 
 
 def with_load(loads: tuple[LoadRead, ...], load: LoadRead) -> tuple[LoadRead, ...]:

@@ -85,5 +85,5 @@ class Observed:
         return codes
 
 
-SAME_M: Final = 1e-6
-"""Lengths nearer than this, m, are one."""
+SAME_M: Final = 1e-4
+"""Lengths nearer than this, m, are one: nobody tends so little, and records have seven digits."""
