@@ -2,6 +2,8 @@
 program's mechanics in its loop, so the cells measure what comes of them."""
 
 import json
+import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -9,11 +11,14 @@ from typing import Final
 
 import pytest
 
+from alongside.actions import LineGone, ReadLoad
 from alongside.cli.main import main
 from alongside.record.temporary import temporary_folder
 from alongside.runtime.log_on_record import put_on_record
 from alongside.stay.read import read_stay
+from tests.berth import STAY_TEXT, a_stay
 from tests.forecast.learning.taught_stays import QUAY
+from tests.record.kept import Watch
 
 SIMULATED: Final = """\
 simulate:
@@ -83,3 +88,44 @@ def test_what_is_asked_wrongly_is_refused(tmp_path: Path, capsys) -> None:
     (tmp_path / "empty.log").write_text("", encoding="utf-8")
     assert main(["learn", str(tmp_path / "stay.yaml"), str(tmp_path / "empty.log")]) == 2
     assert "no line with a time" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_ended_in_the_midst_of_the_search_it_says_so_and_leaves_no_file(world: Path) -> None:
+    new, answer = world / "ended.yaml", world / "ended.json"
+    files = ["--out", str(new), "--json", str(answer)]
+    command = [sys.executable, "-m", "alongside", "learn", str(world / "stay.yaml"), str(world / "stay.log")]
+    outside, inside = os.openpty()
+    with subprocess.Popen([*command, *files], stdout=subprocess.PIPE, stderr=inside, text=True) as process:
+        os.close(inside)
+        said = b""
+        while b"weighing" not in said:
+            said += os.read(outside, 4096)
+        process.send_signal(signal.SIGINT)
+        printed = process.communicate(timeout=60.0)[0]
+        while True:
+            try:
+                said += os.read(outside, 4096)
+            except OSError:  # its end, as a terminal has it
+                break
+    os.close(outside)
+    assert process.returncode == 130
+    assert b"Interrupted: no file is half written" in said
+    assert printed == ""
+    assert not new.exists()
+    assert not answer.exists()
+
+
+@pytest.mark.slow
+def test_of_a_line_let_go_in_the_watch_what_was_measured_before_counts(tmp_path: Path, capsys) -> None:
+    """And its record is taken into the ropes' history, with the rope out of its line from then on."""
+    text = STAY_TEXT.replace("balance: off", "").replace('id: "3",', 'id: "3", serial: PL-3,')
+    folder = tmp_path / "record"
+    done = {20: ReadLoad("3", 0.0, None, "RV"), 40: LineGone("3", "let_go", "RV")}
+    Watch(a_stay(tmp_path, text), folder).run(60, dict(done)).end()
+    assert main(["learn", str(folder)]) == 0
+    assert "Line 3: " in capsys.readouterr().out
+    assert main(["ropes", str(tmp_path / "ropes.db"), "--record", str(folder)]) == 0
+    assert "1 rope: kept" in capsys.readouterr().out
+    assert main(["ropes", str(tmp_path / "ropes.db"), "PL-3"]) == 0
+    assert "fast 0.0 h, load known 0.0 h" in capsys.readouterr().out
