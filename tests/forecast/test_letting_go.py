@@ -11,6 +11,7 @@ import pytest
 from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.instant_words import Instant
 from alongside.forecast.leaving_words import COLUMNS, leaving_card, leaving_rows
 from alongside.forecast.letting_go import Left, Step, letting_go, services_of, stations_of, unsafe_from
 from alongside.forecast.present import Present
@@ -29,6 +30,10 @@ def berth(name: str, off_the_berth_kn: float = 0.0) -> tuple[Basis, Present]:
     basis = Basis.of(read_stay(CONFIGS / f"{name}.yaml"))
     off = (basis.stay.berth.bearing_of_x + 90.0) % 360.0
     return basis, present_of(basis, None, None).in_wind(off_the_berth_kn * KNOT, off)
+
+
+def instant(basis: Basis, present: Present) -> Instant:
+    return Instant.of(basis.arrangement.ids, present)
 
 
 @cache
@@ -108,13 +113,13 @@ def test_in_a_wind_off_the_berth_it_says_from_where_engine_or_tugs_are_needed() 
     assert calm is None or len(calm.lines_left) <= len(windy.lines_left)
     stay = berth("coal_berth")[0].stay
     now, steps = steps_of("coal_berth", 25.0)
-    rows = leaving_rows(now, steps, stay, berth("coal_berth", 25.0)[1])
+    rows = leaving_rows(now, steps, stay, instant(*berth("coal_berth", 25.0)))
     assert ", wind 25 kn from " in rows[0]
     assert rows[3].startswith(f"Not without engine or tugs from line {windy.line} on: in this wind ")
     assert sum("singled up" in row for row in rows) == 1
-    still = leaving_rows(*steps_of("coal_berth"), stay, berth("coal_berth")[1])
-    assert still[0].endswith(", in a calm"), "no direction is made up"
-    card = leaving_card(now, steps, stay, berth("coal_berth", 25.0)[1])
+    still = leaving_rows(*steps_of("coal_berth"), stay, instant(*berth("coal_berth")))
+    assert still[0].endswith(", in a calm."), "no direction is made up"
+    card = leaving_card(now, steps, stay, instant(*berth("coal_berth", 25.0)))
     assert sum(", wind 25 kn from " in row for row in card) == 1
     not_without = next(k for k, row in enumerate(card) if "not this one without engine or tugs" in row)
     assert card[not_without + 1].startswith(f"[ ] {windy.line} ")
@@ -125,7 +130,15 @@ def test_in_a_wind_off_the_berth_it_says_from_where_engine_or_tugs_are_needed() 
 def test_the_card_is_one_page_with_every_line_its_station_winch_and_bollard(name: str) -> None:
     basis, present = berth(name)
     stay, (now, steps) = basis.stay, steps_of(name)
-    rows = leaving_card(now, steps, stay, present)
+    rows = leaving_card(now, steps, stay, instant(basis, present))
+    unknown = replace(instant(basis, present), without=(("1", "length not known"),), brakes=("2",))
+    doubtful = leaving_card(now, steps, replace(stay, balance=False), unknown)
+    assert {*doubtful} - {*rows} == {
+        "As if the brake of line 2 held: look at it first.",
+        "Without line 1 (length not known).",
+        "Balance is off in the stay file: sought here all the same, or nothing would move",
+        "her.",
+    }
     assert len(rows) <= PAGE_ROWS
     assert max(map(len, rows)) <= COLUMNS
     text = "\n".join(rows)

@@ -4,7 +4,14 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from alongside.forecast.instant_words import Instant, asked_for, headed, instant_words, sought_rows
+from alongside.forecast.instant_words import (
+    Instant,
+    asked_for,
+    doubt_rows,
+    headed,
+    instant_words,
+    sought_rows,
+)
 from alongside.forecast.letting_go import Left, Step, stations_of, unsafe_from
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
@@ -82,7 +89,9 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, instant: Instan
         rows.append(f"[ ] {safe(step.line):<8}{stations[step.line]:<10}{safe(places)}".rstrip())
         if step.singled_up:
             rows.append(f"    -- singled up; left holds {_held(step.left, stay)} --")
-    rows += ["", f"All fast the lines hold {_held(now, stay)}.", *sought_rows(stay)]
+    rows += ["", f"All fast the lines hold {_held(now, stay)}."]
+    for row in (*doubt_rows(instant.brakes, instant.without), *sought_rows(stay)):
+        rows += wrap(row.strip(), COLUMNS)
     return [*rows, "", *wrap(f"{SNAP_BACK} {ABOVE}", COLUMNS)]
 
 
