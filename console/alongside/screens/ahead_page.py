@@ -63,7 +63,7 @@ class AheadPage(Board):
             return (why_no_forecast(picture), view.scroll)
         water = tuple(f"{v:.2f}" for v in (picture.tide, picture.draught_fwd, picture.draught_aft))
         over = past_limits(view.watch.alerts, picture.forecast.tending.within)
-        return (id(picture.forecast), int(picture.time) // 60, water, over, view.scroll)
+        return (id(picture.forecast), picture.time // 60.0, water, over, view.scroll)
 
     def move(self, view: View, step: int) -> View:
         """Scroll time lines and words, each as far as it goes."""

@@ -53,7 +53,7 @@ class DecidePage(Board):
             picture.due,
             picture.decided.transfer,
             alerts,
-            int(picture.time) // 60,
+            picture.time // 60.0,
             view.scroll,
         )
 

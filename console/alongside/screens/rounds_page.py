@@ -17,7 +17,7 @@ TITLED = "ROUND "
 class RoundsPage(Board):
     def basis(self, view: View) -> Hashable:
         picture = view.figures
-        return (id(picture.forecast), why_no_forecast(picture), int(picture.time) // 60, view.scroll)
+        return (id(picture.forecast), why_no_forecast(picture), picture.time // 60.0, view.scroll)
 
     def move(self, view: View, step: int) -> View:
         return scroll_by(view, step, len(_texts(view, self.size.width)), self.size.height)
