@@ -274,3 +274,16 @@ def test_once_the_limit_is_reached_the_newest_time_goes_with_the_clock_and_is_no
         here = looked(replace(LIMIT, first=max(LIMIT.first, now)), now)
         memory, _ = after(memory, here)
     assert said_alike(memory, here, now).startswith("Order tugs now, due 07:30: tugs come")
+
+
+def test_what_moved_it_is_said_no_more_once_it_crept_back_beyond_what_it_was() -> None:
+    """Forward from 07:30 to 06:50, and by itself to 07:15 and 07:42: not `by 07:42, was 07:30: … earlier`."""
+    memory, whys = first(), []
+    for minutes in (-40, -15, 12):
+        now = NOW + HOUR + minutes
+        here = looked(replace(LIMIT, first=LIMIT.first + minutes * MINUTE), now)
+        memory, _ = after(memory, here)
+        (due,) = due_of(memory, here) or ()
+        whys.append(due.why)
+    earlier = "the wind may come earlier than was expected"
+    assert whys == [earlier, earlier, ""]

@@ -196,8 +196,14 @@ def _said(old: Said | None, row: DecideRow, decisions: Decisions, stay: Stay, no
     word = "earlier" if row.by < before else "later"
     why = _why(old, row, decisions, stay, word)
     if not why and not passed and old.by - row.by < FAR_S:  # as the hours come nearer their spread narrows
-        return same if row.by < old.by else replace(new, at=old.at, was=old.was, why=old.why)
+        kept = replace(new, at=old.at, was=old.was, why=old.why) if _still_so(old, row.by) else new
+        return same if row.by < old.by else kept
     return replace(new, was=before, why=why or f"the wind may come {word} than was expected")
+
+
+def _still_so(said: Said, by: float) -> bool:
+    """Return whether a time that has moved, and crept on since, lies on the side to which it had moved."""
+    return isfinite(said.was) and (by < said.was) == (said.by < said.was)
 
 
 def _why(old: Said, row: DecideRow, decisions: Decisions, stay: Stay, word: str) -> str:
@@ -242,5 +248,5 @@ def _row_remembered(memory: DecideMemory, row: DecideRow, stay: Stay, now: float
         return row
     if said.missed < now:
         return replace(row, missed=said.missed)
-    moved = isfinite(said.was) and row.by >= now
+    moved = row.by >= now and _still_so(said, row.by)
     return replace(row, was=said.was, why=said.why) if moved else row
