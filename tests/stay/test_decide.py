@@ -53,8 +53,13 @@ def test_nothing_has_a_default(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert (decide.with_transfer, decide.without_transfer) == ((), ())
     assert main(["check", str(path)]) == 0
     said = capsys.readouterr().out
-    assert "not watched: to decide by: no limit with transfer: stop cargo, disconnect, tugs, leave\n" in said
-    assert "not watched: to decide by: no lead time: pilot, gang, disconnect\n" in said
+    not_watched = "not watched: to decide by:"
+    assert f"{not_watched} no limit for tugs with transfer: no wind calls for them\n" in said, (
+        "balance is off"
+    )
+    others = "to stop cargo, to disconnect and to leave"
+    assert f"{not_watched} no limit {others} with transfer: no wind calls for it\n" in said
+    assert f"{not_watched} no lead time given of pilot, gang and disconnect: by when is not known\n" in said
     assert main(["decide", str(write_stay(tmp_path))]) == 2
     assert "no section decide" in capsys.readouterr().err
 

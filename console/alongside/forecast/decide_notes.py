@@ -46,7 +46,7 @@ def _no_limit(deeds: Sequence[Deed], which: str, holds: bool, leaves: bool) -> I
     others = [f"to {NAMES[deed]}" for deed in deeds if deed != "tugs"]
     if "tugs" in deeds:
         what = [*(["what the lines hold"] if holds else []), *(["a limit to leave"] if leaves else [])]
-        then = f"only {listed(what)} {'call' if len(what) > 1 else 'calls'}" if what else "no wind calls"
+        then = f"only {' or '.join(what)} calls" if what else "no wind calls"
         yield f"no limit for tugs {which}: {then} for them"
     if others:
         yield f"no limit {listed(others)} {which}: no wind calls for it"

@@ -58,7 +58,8 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
     if not any(channel.startswith("tension.") for channel in channels):
         yield "measured loads: no load cells"
     if stay.decide is not None:
-        yield from (f"to decide by: {words}" for words in not_given(stay.decide))
+        holds = stay.balance and bool(stay.berth.fenders) and stay.ship.wind is not None
+        yield from (f"to decide by: {words}" for words in not_given(stay.decide, holds))
     yield from _beside(afloat)
     if stay.outlook.gangway is None:
         yield "gangway: no outlook.gangway"
