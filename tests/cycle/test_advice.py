@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.alerts.model import Acceptance, Alert, Standing
+from alongside.alerts.rule_model import DueBy
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.by_cause import sentence_of
 from alongside.cycle.advice.headlines import HEADLINES, LINE_HEADLINES, LineHeadline, of_lines
@@ -503,3 +504,18 @@ def test_lines_of_one_row_are_named_together_and_counted_once() -> None:
     late = replace(slack[1], raised_at=NOW)
     early = replace(slack[0], raised_at=NOW - 7200.0)
     assert said([early, late], lines=loose).text.endswith("; 1 more alert")
+
+
+def test_of_what_is_late_all_the_same_cargo_is_stopped_before_she_is_disconnected() -> None:
+    """The headline goes by when each is due, as the row NEXT does, not by name."""
+    text = {"disconnect": "Disconnect now, due 01:55", "stop_cargo": "Stop cargo now, due 01:40"}
+    late = [alert("decide", do, Stage.ALARM, 0.0, line=None, limit=0.0, text=text[do]) for do in text]
+    due = [
+        DueBy(do, "disconnect", do, NOW - before, 2700.0, NOW + 60.0, 1.0, (20.0, 260.0, NOW), 17.0)
+        for do, before in (("disconnect", 900.0), ("stop_cargo", 1800.0))
+    ]
+    advice = said(late, due=due)
+    assert (advice.large, advice.text) == ("STOP CARGO", "Stop cargo now, due 01:40; 1 more alert")
+    stopped = [due[0], replace(due[1], answered=NOW - 60.0)]
+    assert said(late, due=stopped).large == "DISCONNECT"
+    assert said(late[::-1], due=due).large == "STOP CARGO", "in whatever order they stand"

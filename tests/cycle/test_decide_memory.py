@@ -204,7 +204,7 @@ def test_the_alert_says_when_what_is_ordered_comes() -> None:
     ordered = due_of(memory, here, NOW) or ()
     words = decide_text(STAY.display, rule, NOW, ordered)
     assert words == "Tugs ordered 04:00: tugs come 05:30, 30 min after the limit"
-    assert decide_text(STAY.display, rule, NOW, ()) == "Time to order tugs: no limit expected any more"
+    assert decide_text(STAY.display, rule, NOW, ()) == "Time to order tugs: nothing calls for it any more"
 
 
 def test_what_was_said_before_any_wind_was_measured_has_not_moved() -> None:

@@ -337,7 +337,7 @@ def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) 
     each, clock = next((each for each in due if each.do == rule.subject), None), DayClock(display, now)
     if each is None:
         name = condition(rule.cause, rule.subject, None)
-        return f"{name[:1].upper()}{name[1:]}: no limit expected any more"
+        return f"{name[:1].upper()}{name[1:]}: nothing calls for it any more"
     if not each.is_open:
         return answered_words(each.calls_for, each.order, each.answered, each.lead_s, each.first, clock)
     parts = (

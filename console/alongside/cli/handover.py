@@ -1,19 +1,23 @@
 """`alongside handover`: from a record, or from a recorded stay played up to a time."""
 
 import argparse
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from math import inf
 from pathlib import Path
 
 from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
 from alongside.cli.standard_output import print_rows
+from alongside.cycle.block import Block
 from alongside.cycle.decide_memory import as_remembered
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.decided import Decisions
 from alongside.record.layout import default_folder, journal_of
 from alongside.record.opening import open_record
 from alongside.record.reader import RecordReader
@@ -29,6 +33,8 @@ from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.units import iso_time, utc_day
 
+Again = Callable[[Decisions | None], Block]
+"""Makes the last block anew, with what the hours ahead call for."""
 FORECAST_S = 60.0
 """How long the hours ahead are waited for."""
 
@@ -77,7 +83,7 @@ def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
     if player.time is None or (at < inf and player.time < at - 1.0):
         span = "" if player.time is None else f", it goes from {iso_time(first)} to {iso_time(player.time)}"
         raise WrongInput(f"{log}: nothing at {iso_time(at)}{span}")
-    picture = _with_the_hours_ahead(maker, player.memory)
+    picture = _with_the_hours_ahead(maker, player.memory, lambda found: replace(block, decisions=found))
     began = watch_began(events, picture.time) if since is None else since
     return list(folded(handover_text(picture, began, events, ropes=_ropes(picture))))
 
@@ -90,14 +96,15 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
         )
     kept_at, memory, run = kept
     now = float(state.time[-1])
-    basis = altered(Basis.of(run.stay), memory.lengths.deck)
+    basis = altered(Basis.of(run.stay, ahead=True), memory.lengths.deck)
     maker = PictureMaker(basis, run.columns.channels)
     past = tuple(record.states(now - LOG_S, now, dense=False))
     restore(maker.past, basis, run.columns.channels, past)
     events = [event for _, event in record.events(end=at)]
     maker.log_events(events)
     maker.add(state.block(basis, memory))
-    picture = _with_the_hours_ahead(maker, memory)
+    again = partial(state.block, basis, memory, "")
+    picture = _with_the_hours_ahead(maker, memory, again)
     picture = replace(picture, sound=Stage.NORMAL, alerts=as_on_record(picture.alerts, events))
     display = run.stay.display
     rows = [*missing_rows(record.missing(), display), *chain_rows(record.chain(at), display)]
@@ -114,11 +121,14 @@ def _ropes(picture: Picture) -> tuple[str, ...]:
     return ropes_due(picture.stay, utc_day(picture.time))
 
 
-def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:
-    """Return the picture once its look ahead has come, or could not in time."""
-    maker.picture(memory, ())  # begins to look ahead
+def _with_the_hours_ahead(maker: PictureMaker, memory: Memory, again: Again) -> Picture:
+    """Return the picture once its look ahead has come, or could not in time: its alerts and its advice say
+    what that calls for."""
+    picture = maker.picture(memory, ())  # begins to look ahead
+    assert picture is not None, "an instant was added"
     maker.forecasts.wait(FORECAST_S)
+    found = as_remembered(memory.decided, maker.forecasts.decisions, picture.stay, picture.time)
+    maker.restate(again(found))
     picture = maker.picture(memory, ())
     assert picture is not None, "an instant was added"
-    found = as_remembered(memory.decided, maker.forecasts.decisions, picture.stay, picture.time)
-    return replace(picture, decisions=found)
+    return picture

@@ -144,6 +144,7 @@ def picture_of(
         surge=float(block.hold.pose.surge[row]),
         sway=float(block.hold.pose.sway[row]),
         forecast=forecast,
+        due=block.due or (),
         stages=stages_at(block.assessment, row),
         unproved=memory.plausibility.unproved and _has_gauges(basis.stay),
         wind_text=guard.run("advice", lambda: _wind_text(basis, memory, block), lambda: ""),

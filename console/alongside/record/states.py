@@ -17,6 +17,7 @@ from alongside.alerts.over_brake import OverBrake
 from alongside.cycle.alerting import assessed, findings_of
 from alongside.cycle.block import Block
 from alongside.cycle.brakes.two_states import SlippedState
+from alongside.cycle.due_now import due_now
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import with_reasons
 from alongside.cycle.memory import Memory
@@ -24,6 +25,7 @@ from alongside.cycle.other_states import other_states
 from alongside.cycle.plausibility.alternative import SAID_BY_WITNESS
 from alongside.cycle.plausibility.believed import with_doubts
 from alongside.forecast.basis import Basis
+from alongside.forecast.decided import Decisions
 from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation, situation_of
 from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
@@ -128,23 +130,29 @@ class States:
             None if (without == NOT_KEPT).all() else np.maximum(without, 0),
         )
 
-    def block(self, basis: Basis, memory: Memory, unrecorded: str = "") -> Block:
+    def block(
+        self, basis: Basis, memory: Memory, unrecorded: str = "", decisions: Decisions | None = None
+    ) -> Block:
         """Return the same instants as a block, to be shown. `basis` is one of their stay, `memory` the newest
-        kept at or before the last of them: which lines were made fast, and why a gauge is doubtful."""
+        kept at or before the last of them: which lines were made fast, and why a gauge is doubtful.
+        `decisions`: what the hours ahead call for, where somebody has looked since."""
         belief = with_doubts(basis.witnesses, memory.plausibility, self.readings())
         readings = belief.readings
         situation = situation_of(self.stay, readings)
         held = with_reasons(basis.stay, memory.lengths, self.hold(), readings.time)
         failed = bool(self.codes("fault", 0)[-1] > 0)
         slipped = self._slipped(basis, situation, held)
+        due = due_now(decisions, float(readings.time[-1]))
         findings = replace(
             findings_of(basis, readings, situation, held, failed, unrecorded),
             over_brake=None if slipped is None else slipped.over,
+            due=due,
         )
         others = other_states(basis, readings, situation, self._by_witnesses(situation), held, slipped)
         assessment = assessed(basis, findings, others.findings(basis, readings), Guard(strict=True))
         block = Block(readings, situation, held, assessment, (), unrecorded=unrecorded)
-        return replace(block, doubts=belief.doubts(len(self) - 1), others=others)
+        known = replace(block, decisions=decisions, due=due)
+        return replace(known, doubts=belief.doubts(len(self) - 1), others=others)
 
     def _slipped(self, basis: Basis, situation: Situation, held: Hold) -> SlippedState | None:
         """The state in which brakes in question slipped; None where none was in question."""

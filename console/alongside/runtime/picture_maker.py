@@ -73,6 +73,10 @@ class PictureMaker:
         self._fault = block.fault
         self._block = block
 
+    def restate(self, block: Block) -> None:
+        """Go on with a block of the same instants as the last one, of which more is known since."""
+        self._block = block
+
     def _keep_fault(self, guard: Guard) -> None:
         """Write each part that failed in making the Picture to the fault log, once."""
         for part in guard.failed:

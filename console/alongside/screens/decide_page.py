@@ -54,14 +54,16 @@ class DecidePage(Board):
             picture.decided.transfer,
             alerts,
             picture.time // 60.0,
+            _age(picture),
             view.scroll,
         )
 
     def move(self, view: View, step: int) -> View:
-        decisions = view.watch.decisions
+        decisions, size = view.watch.decisions, self.size
         if decisions is None or _why_nothing(view.watch):
             return view
-        return scroll_by(view, step, len(_words(view, decisions, self.size.width)), self.size.height)
+        room = _room(size.height, len(_time_lines(view, decisions, size.width)))
+        return scroll_by(view, step, len(_words(view, decisions, size.width)), room + 1)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, picture = view.palette, view.watch
@@ -71,7 +73,7 @@ class DecidePage(Board):
         assert decisions is not None  # asked before
         lines = [strip(row, width, palette.text) for row in _time_lines(view, decisions, width)]
         words = [strip(row, width, palette.text) for row in _words(view, decisions, width)]
-        room = max(height - 1 - len(lines), 3)
+        room = _room(height, len(lines))
         first = min(view.scroll, max(len(words) - room, 0))
         shown = words[first : first + room]
         if first + room < len(words):
@@ -80,8 +82,18 @@ class DecidePage(Board):
         return [_heading(view, decisions, width), *lines, *shown]
 
 
+def _room(height: int, time_lines: int) -> int:
+    """Return how many rows of words stand below the heading and the time lines."""
+    return max(height - 1 - time_lines, 3)
+
+
 def _why_nothing(picture: Picture) -> str:
     return why_none(picture.stay.decide, picture.forecast_hidden, picture.decisions)
+
+
+def _age(picture: Picture) -> str:
+    """Return how long ago it was calculated; "" where nothing is."""
+    return "" if picture.decisions is None else short_span(picture.time - picture.decisions.time)
 
 
 def _heading(view: View, decisions: Decisions, width: int) -> Strip:
@@ -92,7 +104,7 @@ def _heading(view: View, decisions: Decisions, width: int) -> Strip:
         (f" {clock(decisions.time)} to {clock(decisions.until)}", palette.strong),
         (f"  {which_set(decisions, said, clock)}", palette.text),
     ]
-    age: list[Piece] = [(f"calculated {short_span(now - decisions.time)} ago ", palette.label)]
+    age: list[Piece] = [(f"calculated {_age(view.watch)} ago ", palette.label)]
     return both_ends(left, age, width, palette.text)
 
 

@@ -45,7 +45,7 @@ def test_one_alert_names_several_orders_one_after_the_other_and_what_is_over_is_
     events = [
         alert(1, "raised", "Call gang by 03:40: 30 kn", "disconnect"),
         alert(6, "worsened", "Disconnect by 04:10: 30 kn", "disconnect"),
-        alert(30, "rectified", "Time to disconnect: no limit expected any more", "disconnect"),
+        alert(30, "rectified", "Time to disconnect: nothing calls for it any more", "disconnect"),
         alert(40, "raised", "Disconnect by 05:10: 31 kn", "disconnect"),
     ]
     gang, first, again = orders_on_record(events, [done(5, CallOut("linesmen", by="TK"))])

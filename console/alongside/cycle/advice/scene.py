@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from math import isfinite, nan
 
 from alongside.alerts.model import Alert, Key
+from alongside.alerts.rule_model import DueBy
 from alongside.cycle.advice.coming import with_coming
 from alongside.cycle.advice.motion import Motion
 from alongside.cycle.advice.movers import Movers
@@ -34,6 +35,8 @@ class Scene:
     surge: float = nan
     sway: float = nan
     forecast: Forecast | None = None
+    due: Sequence[DueBy] = ()
+    """What is to be ordered by when for the wind to come."""
     stages: Mapping[tuple[Cause, str], Stage] = field(default_factory=dict)
     """By the limits now, as in the Picture."""
     unproved: bool = False

@@ -1,6 +1,6 @@
 """Which alert goes first, and which asks for nothing any more since it gets better by itself."""
 
-from math import isinf, isnan
+from math import inf, isinf, isnan
 from typing import Final
 
 from alongside.alerts.assess import DEADBAND
@@ -35,8 +35,9 @@ def easing_headline(alert: Alert) -> str:
     return "CHECK LINES" if alert.line is None else of_lines("EASING {}", [alert.line])
 
 
-def urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
-    """What is worst goes first; what gets better by itself goes by the stage that it has by now."""
+def urgency(alert: Alert, scene: Scene) -> tuple[int, int, float, float]:
+    """What is worst goes first; what gets better by itself goes by the stage that it has by now. Of what is
+    to be ordered and late all the same, what is due first: cargo stands still before she is disconnected."""
     stage = alert.stage
     if is_taken_back(alert, scene) and stage_still_due(alert, scene) < Stage.WARNING:
         stage = min(stage, scene.stages.get(alert.key, Stage.NORMAL))
@@ -49,7 +50,13 @@ def urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
     else:
         kind = next((at for at, causes in enumerate(ORDER) if alert.cause in causes), len(ORDER))
     near = nearness(alert)
-    return -stage, kind, 0.0 if isnan(near) else -near
+    return -stage, kind, 0.0 if isnan(near) else -near, _due(alert, scene)
+
+
+def _due(alert: Alert, scene: Scene) -> float:
+    """Return when what is to be ordered is due, UNIX s; infinite for what is not, and for other causes."""
+    due = (each.by for each in scene.due if ("decide", each.do) == alert.key and each.is_open)
+    return next(due, inf)
 
 
 def eases(alert: Alert) -> bool:
