@@ -75,8 +75,8 @@ def _rope(one: Condition, today: date) -> dict[str, Any]:
     given = history.certificate
     values: dict[str, Any] = {
         "serial": history.serial,
-        "stands_in": history.stands_in,
         "what": history.what,
+        "stands_in": history.stands_in,
         "where": history.where or None,
         **{name: given.get(name) for name in OF_CERTIFICATE},
         "length_m": known(history.length_m),
@@ -111,7 +111,7 @@ def _rope(one: Condition, today: date) -> dict[str, Any]:
 
 
 KEYS: Final = (
-    "serial", "stands_in", "what", "where", *OF_CERTIFICATE, "length_m", "mbl_kn", "design_mbl_kn",
+    "serial", "what", "stands_in", "where", *OF_CERTIFICATE, "length_m", "mbl_kn", "design_mbl_kn",
     "residual_strength", "residual_by", "strength_kn", "wll_kn", "in_use_since", "inspected",
     "next_inspection", "inspection_due", "retire_by", "retirement_due", "retired", "stays", "hours_fast",
     "hours_known", "hours_carried", "hours_above_wll", "peak_kn", "peak_share_mbl", "brake_slips", *LISTS,
