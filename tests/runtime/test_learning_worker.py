@@ -1,5 +1,6 @@
 """What measured loads show, beside a watch: found in a thread, taken away once it is accepted."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,9 @@ import pytest
 from alongside.actions import AcceptLearnt, Action, Correct, ReadLoad
 from alongside.cycle.picture import Picture
 from alongside.record.reader import RecordReader
+from alongside.screens.accept_learnt import all_accepted
+from alongside.screens.form_rows import form_rows
+from alongside.screens.outcomes import will_words
 from tests.berth import STAY_TEXT, a_stay, sentence
 from tests.record.kept import Watch
 from tests.screens.shown import console
@@ -112,7 +116,7 @@ async def test_all_that_is_offered_is_accepted_and_taken_back_as_one_each_line_o
         await shown.press("tab", "r", "v", "enter")
         for line in offered:
             assert f"line {line} " in shown.text.partition("Will record")[2]
-            assert f"line {line} carries" in shown.text or f"line {line} " in shown.text.partition("Then")[2]
+            assert f"line {line} " in shown.text.partition("Then ")[2]
         await shown.press("enter")
         deeds = list(shown.desk.actions)
     assert [type(each) for each in deeds] == [AcceptLearnt] * len(offered)
@@ -155,6 +159,18 @@ async def test_a_load_that_nothing_explains_is_said_to_be_so_where_the_offer_wou
                 await shown.press("down")
             assert said in shown.text
             assert "cell" not in shown.text
+
+
+def test_of_twelve_lines_accepted_as_one_all_are_named_on_the_smallest_screen(
+    tmp_path: Path,
+) -> None:
+    picture = with_an_offer(Watch(a_stay(tmp_path), None).run(5, {4: ReadLoad("2", 0.0, None, "RV")}))
+    many = tuple(replace(picture.learnt[0], line=str(line)) for line in range(1, 13))
+    deeds, words = all_accepted(many, "rv")
+    said, _then = form_rows(will_words(deeds, words, exercise=False), "Then", width=78, most=7)
+    for line in range(1, 13):
+        assert f"line {line} " in " ".join(said)
+    assert "…" not in " ".join(said)
 
 
 @pytest.mark.slow

@@ -64,17 +64,17 @@ def then_text(trial: DeckTrial, line: str, view: View) -> str:
 
 
 def carries_then(trial: DeckTrial, lines: Sequence[str], view: View) -> str:
-    """Return `Then line 2 carries 4.1 t, 12 % of WLL; line 4 6.0 t, 20 % of WLL` of all of some lines. Raise
-    Refused where one would part."""
+    """Return `Then line 2 carries 4.1 t, 62 % of WLL; line 4 6.0 t, 20 %` of all of some lines, what carries
+    most of its WLL first: where room is short the last ones go. Raise Refused where one would part."""
     if trial.adrift:
         return "▲ NOTHING HOLDS HER THEN by these figures"
     at = [trial.ids.index(line) for line in lines]
     for each in at:
         refuse_parted(trial, each, view)
-    carried = [_carries(trial, each, view) for each in at if math.isfinite(trial.tension_kn[each])]
-    return (
-        "; ".join([*carried[:1], *(each.replace("Then line", "line") for each in carried[1:])]) or NOT_KNOWN
-    )
+    shares = {each: float(trial.load_share[each]) for each in at if math.isfinite(trial.tension_kn[each])}
+    known = sorted(shares, key=lambda each: -shares[each])
+    others = (f"{_peril(trial, each, view)}line {_line_load(trial, each, view)}" for each in known[1:])
+    return "; ".join([*(_carries(trial, each, view) for each in known[:1]), *others]) or NOT_KNOWN
 
 
 def refuse_parted(trial: DeckTrial, at: int, view: View) -> None:
@@ -100,11 +100,22 @@ def _eased(trial: DeckTrial, at: int, view: View) -> str:
 
 
 def _carries(trial: DeckTrial, at: int, view: View) -> str:
-    line, share = trial.stay.lines[at], float(trial.load_share[at])
-    kn = float(trial.tension_kn[at])
-    winch = trial.stay.ship.winches.get(line.winch or "")
-    peril = "▲ ABOVE WLL. " if share >= 1.0 else ""
-    if winch is not None and winch.holding_kn is not None and kn >= winch.holding_kn:
-        peril = f"▲ OVER ITS BRAKE, which holds {force_text(winch.holding_kn, view.stay.display)}. "
-    load = force_text(kn, view.stay.display)
-    return f"{peril}Then line {safe(line.id)} carries {load}, {percent(share)} of WLL"
+    load = _line_load(trial, at, view, " carries")
+    return f"{_peril(trial, at, view)}Then line {load} of WLL"
+
+
+def _line_load(trial: DeckTrial, at: int, view: View, verb: str = "") -> str:
+    load, share = (
+        force_text(float(trial.tension_kn[at]), view.stay.display),
+        percent(float(trial.load_share[at])),
+    )
+    return f"{safe(trial.ids[at])}{verb} {load}, {share}"
+
+
+def _peril(trial: DeckTrial, at: int, view: View) -> str:
+    """Return what is wrong with what a line carries then; "" for nothing."""
+    winch = trial.stay.ship.winches.get(trial.stay.lines[at].winch or "")
+    holding = None if winch is None else winch.holding_kn
+    if holding is not None and float(trial.tension_kn[at]) >= holding:
+        return f"▲ OVER ITS BRAKE, which holds {force_text(holding, view.stay.display)}. "
+    return "▲ ABOVE WLL. " if float(trial.load_share[at]) >= 1.0 else ""

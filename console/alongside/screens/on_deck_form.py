@@ -122,7 +122,7 @@ def _of_learnt(view: View, line: str, what: str, by: str) -> tuple[Action | Seve
             accepted_then(view, [deed])  # raises where a line would part
             return deed, words
         case "accept all":
-            return all_accepted(view, by)
+            return all_accepted(view.watch.learnt, by)
         case "take back all":
             return all_taken_back(view, by)
         case _:
