@@ -8,11 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import AddLine, Correct, Note, TendLine
+from alongside.actions import AddLine, CallOut, Correct, Note, TendLine
 from alongside.record.reader import RecordReader
 from alongside.runtime.look_only import LookDesk
 from alongside.stay.stage import Stage
-from tests.record.kept import BEGIN, Watch, flood_stay
+from tests.berth import a_stay
+from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay
 from tests.runtime.test_replay import Shown
 
 SEVEN_DIGITS = 2e-7
@@ -132,6 +133,39 @@ def test_the_second_goes_by_lines_that_are_put_out_and_taken_back(tmp_path: Path
         first.run(5, {285: Correct(line="9", by="TK")})
         seen = shown.wait(lambda p: p.time == first.last.time)
         assert [row.id for row in seen.lines] == ["1", "2", "3"]
+    finally:
+        second.stop()
+        first.end()
+
+
+DECIDE = """
+decide:
+  lead_min: {tugs: 60}
+  with_transfer: [{do: tugs, mean_kn: 20}]
+  without_transfer: [{do: tugs, mean_kn: 20}]
+wind_forecast:
+  - {at: 2026-03-02T07:00:00Z, mean_kn: 40, from_deg: 200}
+"""
+
+
+@pytest.mark.slow
+def test_the_second_says_what_is_to_be_ordered_by_when(tmp_path: Path) -> None:
+    """By its own look ahead, and by what is kept of orders."""
+    stay, folder = a_stay(tmp_path, FLOOD_TEXT + DECIDE), tmp_path / "record"
+    first, shown = Watch(stay, folder, BEGIN).run(30), Shown()
+    second = LookDesk(folder, stay, "process 1")
+    second.start(shown)
+    try:
+        shown.wait(lambda p: p.time == first.last.time)
+        first.run(1, {int(first.second) + 1: CallOut("tugs", by="TK")})
+        for _ in range(20):
+            first.run(1)
+            time.sleep(0.3)
+        seen = shown.wait(lambda p: p.decisions is not None and p.time == first.last.time)
+        assert seen.decisions is not None
+        (row,) = seen.decisions.rows
+        assert (row.order, row.answered_by) == ("tugs", "TK")
+        assert [each.order for each in seen.due] == ["tugs"]
     finally:
         second.stop()
         first.end()

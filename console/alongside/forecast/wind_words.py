@@ -10,12 +10,14 @@ from alongside.wording.safe import safe
 
 def wind_words(forecast: Forecast, display: Display, now: float) -> list[str]:
     """Return the forecasts of the hours to come, with who entered each when; the last where all are past, and
-    nothing where none was entered."""
+    nothing where none was entered. Figures are 30 s means, which a weather forecast's own are not: it is
+    said, for who reads both."""
     rows = standing(() if forecast.present is None else forecast.present.wind_forecast)
     ahead = [each for each in rows if each.at > now] or rows[-1:]
     words = AheadWords(display, now)
     return [
         f"Wind forecast{f' by {safe(each.by)}' if each.by else ''} {words.clock(each.entered)}: "
-        f"{forecast_words(each.mean_ms, each.gust_ms, each.from_deg, display)} at {words.clock(each.at)}"
+        f"{forecast_words(each.mean_ms, each.gust_ms, each.from_deg, display)} at {words.clock(each.at)}, "
+        "30 s mean"
         for each in ahead
     ]

@@ -12,6 +12,7 @@ from typing import Final
 from alongside.actions import Action
 from alongside.actions.controls import Control, KeepWatch
 from alongside.alerts.model import Event
+from alongside.cycle.decide_memory import as_remembered
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Advice, Picture
@@ -191,7 +192,7 @@ class _Following:
         self._started = now.run_started
         self._run = self._run_of(now)
         channels = self._run.columns.channels
-        self._basis = Basis.of(self._run.stay)
+        self._basis = Basis.of(self._run.stay, ahead=True)
         self._pictures = PictureMaker(self._basis, channels)
         begin = now.time - LOG_S
         restore(
@@ -220,7 +221,9 @@ class _Following:
         basis = altered(self._basis, self._memory.lengths.deck)
         states = unpack(basis.stay, self._run.columns, [now.time], [now.state])
         self._pictures.use_basis(basis)
-        self._pictures.add(states.block(basis, self._memory, now.unrecorded))
+        found = self._pictures.forecasts.decisions
+        decisions = as_remembered(self._memory.decided, found, basis.stay, now.time)
+        self._pictures.add(states.block(basis, self._memory, now.unrecorded, decisions))
         picture = self._pictures.picture(self._memory, now.feeds)
         assert picture is not None, "a block was kept"
         # Who cannot silence a sound is not to have it.
