@@ -120,12 +120,19 @@ def test_a_rope_that_is_too_short_is_not_led_there() -> None:
 
 
 def test_in_words_and_typed() -> None:
-    rows = farther_rows(answer(), small_stay(more=BACK))
-    first = answer().moves[0]
+    found, stay = answer(), small_stay(more=BACK)
+    rows, first = farther_rows(found, stay), found.moves[0]
     assert rows[0].startswith(f"Line {first.line.id} to {first.line.bollard}: rise in hand ")
     assert any(row.startswith(f"+1 line {first.line.id} over ") for row in rows)
-    none = replace(answer(), moves=())
-    assert farther_sentence(none).startswith("No line gains")
+    none = replace(found, moves=())
+    assert farther_sentence(none, stay).startswith("No line gains")
+    holds = found.weakest.holds_ms
+    assert holds is not None
+    dearer = replace(first, weakest=replace(first.weakest, holds_ms=holds - 2.0))
+    costly = farther_sentence(replace(found, moves=(dearer,)), stay)
+    assert ", but lines then hold " in costly, "what a move costs stands beside what it gains"
+    alike = replace(first, weakest=found.weakest)
+    assert "but" not in farther_sentence(replace(found, moves=(alike,)), stay)
     check_typed("Farther  bollard")
     with pytest.raises(WrongInput, match="expected farther bollard"):
         check_typed("farther bollards please")

@@ -34,7 +34,7 @@ def check_typed(text: str) -> None:
 
 def farther_rows(found: Farther, stay: Stay) -> list[str]:
     """Return the answer: the moves in brief, then each with its gain and its cost."""
-    rows = [farther_sentence(found)]
+    rows = [farther_sentence(found, stay)]
     rows += doubt_rows(found.asked, found.without)
     rows.append(f"Now: {held_words(found.weakest, stay.display)}")
     if found.rounds is not None:
@@ -45,13 +45,19 @@ def farther_rows(found: Farther, stay: Stay) -> list[str]:
     return [*rows, "", tried_words(found.tried, found.left_out)]
 
 
-def farther_sentence(found: Farther) -> str:
-    """Return the deed and its reason in one sentence, or that there is none."""
+def farther_sentence(found: Farther, stay: Stay) -> str:
+    """Return the deed, its reason and what it costs of the wind that the lines hold in one sentence, or that
+    there is none."""
     if not found.moves:
         return "No line gains by a farther bollard: each breaks a limit or has no more in hand."
     best = found.moves[0]
     before, after = map(_rise, best.rise_m)
-    return f"Line {safe(best.line.id)} to {safe(best.line.bollard)}: rise in hand {before} → {after}."
+    now, then = (
+        held_speed(spot.holds_ms or 0.0, stay.display, CAP_MS) for spot in (found.weakest, best.weakest)
+    )
+    less = (best.weakest.holds_ms or 0.0) < (found.weakest.holds_ms or 0.0) and then != now
+    costs = f", but lines then hold {then} instead of {now}" if less else ""
+    return f"Line {safe(best.line.id)} to {safe(best.line.bollard)}: rise in hand {before} → {after}{costs}."
 
 
 def _rise(rise_m: float) -> str:
