@@ -149,6 +149,13 @@ def test_a_value_better_than_its_limit_is_told_with_the_one_that_reached_it() ->
     assert ", was 4 % of WLL" in alert_text(STAY, rule("slack", "2"), Stage.CAUTION, 0.12, onset=Onset(0.04))
 
 
+def test_a_line_slack_by_what_is_computed_whose_cell_says_otherwise() -> None:
+    slack, detail = rule("slack", "2"), Detail(measured_kn=18.0, computed_kn=0.0)
+    text = alert_text(STAY, slack, Stage.WARNING, 0.0, detail)
+    assert text == "Line 2 slack: cell 1.8 t, computed no load (limit 1 % of WLL)"
+    assert "cell" not in alert_text(STAY, slack, Stage.WARNING, 0.0, Detail(measured_kn=0.4, computed_kn=0.0))
+
+
 def test_nobody_has_answered_since() -> None:
     text = alert_text(STAY, rule("stretch", "3"), Stage.WARNING, 1.04, onset=Onset(0.86, 1_772_424_000.0))
     assert text.endswith("; not acknowledged since 04:00")

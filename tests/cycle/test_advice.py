@@ -167,6 +167,11 @@ def test_a_line_that_eases_by_itself_is_watched_except_in_alarm(
 def test_slack_lines() -> None:
     slack = alert("slack", "8", Stage.WARNING, 0.0)
     assert said([slack], [line("8")]).text == "Heave line 8: slack, no load (limit 1 % of WLL)"
+    of_three = alert("slack", "3", Stage.WARNING, 0.0)
+    with_cell = said([of_three], [line("3", measured_kn=18.0)])
+    assert with_cell.text == "Look at line 3: slack, no load (limit 1 % of WLL), but its cell 1.8 t"
+    assert with_cell.large == "LOOK AT LINE 3", "nobody heaves on a line that may be tight"
+    assert said([of_three], [line("3", measured_kn=0.4)]).text.startswith("Heave line 3")
     early = alert("slack", "8", Stage.CAUTION, 0.03)
     easing = said([early], [line("8", trend=-0.1, tension_kn=9.8)])
     assert easing.text == "Heave line 8: slack, 1.0 t (limit 4 % of WLL)"

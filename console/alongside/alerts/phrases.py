@@ -117,9 +117,11 @@ def _by_cell(stay: Stay, kn: float, detail: Detail) -> str:
     return f"cell {force_text(kn, stay.display)}, computed {force_text(detail.computed_kn, stay.display)}"
 
 
-def _slack(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
-    kn = value * line_of(stay, rule).smallest_wll_kn
-    load = "no load" if value == 0.0 else force_text(kn, stay.display)
+def _slack(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:
+    wll_kn = line_of(stay, rule).smallest_wll_kn
+    load = "no load" if value == 0.0 else force_text(value * wll_kn, stay.display)
+    if detail.measured_kn > rule.limits[0] * wll_kn:
+        load = f"cell {force_text(detail.measured_kn, stay.display)}, computed {load}"
     return Phrase(headed(rule), load, f"{headed(rule)}: {load}")
 
 

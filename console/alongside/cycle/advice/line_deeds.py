@@ -1,6 +1,6 @@
 """What to do about a line that carries too much or too little."""
 
-from math import isfinite
+from math import isfinite, nan
 
 from alongside.alerts.model import Alert
 from alongside.alerts.over_brake import slipped_or_holds
@@ -74,6 +74,10 @@ def slack(alert: Alert, scene: Scene) -> Sentence:
     limit = f" (limit {percent(alert.limit)} of WLL)" if isfinite(alert.limit) else ""
     what = f"slack, {load}{limit}"
     watch = of_lines("WATCH LINE {}", [line])
+    if row is not None and _carries_load(row, alert, scene):
+        cell = force_text(row.measured_kn, scene.stay.display)
+        do = f"Look at line {safe(line)}: {what}, but its cell {cell}"
+        return Sentence(alert.stage, do, large=of_lines("LOOK AT LINE {}", [line]))
     if row is not None and isfinite(trend) and trend >= STEADY_SHARE_PER_H and alert.stage is Stage.CAUTION:
         by = scene.motion.by(up=row.vertical_deg >= 0.0)
         return Sentence(alert.stage, f"Watch line {safe(line)}: {what}", f", taking up{by}", large=watch)
@@ -85,6 +89,13 @@ def slack(alert: Alert, scene: Scene) -> Sentence:
     return Sentence(
         alert.stage, f"Heave line {safe(line)}{by}: {what}", large=large, by=by.removeprefix(" by ")
     )
+
+
+def _carries_load(row: LineRow, alert: Alert, scene: Scene) -> bool:
+    """Whether the cell of a line that is slack by what is computed says otherwise: it is looked at before
+    anybody heaves on it."""
+    wll_kn = {line.id: line.smallest_wll_kn for line in scene.stay.lines}.get(row.id, nan)
+    return row.measured_kn > alert.limit * wll_kn
 
 
 def _slack_away(alert: Alert, scene: Scene, line: str, what: str, on_bollard: str = "") -> Sentence:
