@@ -287,3 +287,15 @@ def test_what_moved_it_is_said_no_more_once_it_crept_back_beyond_what_it_was() -
         whys.append(due.why)
     earlier = "the wind may come earlier than was expected"
     assert whys == [earlier, earlier, ""]
+
+
+def test_disconnected_she_has_no_cargo_to_stop_before_the_next_calculation_is_there() -> None:
+    stop = replace(LIMIT, do="stop_cargo", with_transfer=True)
+    rows = (DecideRow("stop_cargo", stop, 15 * MINUTE), DecideRow("tugs", LIMIT, LEAD))
+    here = replace(looked(), rows=rows, limits=(stop, LIMIT), connected=True)
+    memory, _ = after(NOTHING_DECIDED, here)
+    assert [due.do for due in due_of(memory, here) or ()] == ["tugs", "stop_cargo"]
+    memory, _ = decide_after(memory, STAY, here, NOW + 60.0, [SayTransfer(False, "TK")])
+    assert [due.do for due in due_of(memory, here, NOW + 60.0) or ()] == ["tugs"]
+    later = replace(here, turns=(NOW + HOUR,))
+    assert len(due_of(memory, later, NOW + 60.0) or ()) == 2, "the limit is one of a later transfer"

@@ -98,3 +98,9 @@ def test_its_time_in_words() -> None:
     assert deed.at(NOW, display, count_down=True) == "by 04:36, in 24 min"
     assert deed.at(NOW, display) == "by 04:36"
     assert ToCome(NOW + 1440.0, "water", "HW").at(NOW, display) == "04:36"
+
+
+def test_what_is_due_stands_also_while_the_hours_ahead_are_worked_out_anew() -> None:
+    deciding = replace(invented.deciding(), forecast=None)
+    assert [each.kind for each in to_come(deciding)] == ["decide"]
+    assert to_come(replace(deciding, forecast_hidden=True)) == ()

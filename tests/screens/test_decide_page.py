@@ -51,3 +51,13 @@ async def test_before_the_first_picture_it_says_so() -> None:
     async with console() as shown:
         await shown.turn("decide")
         assert "section decide" in shown.text
+
+
+async def test_an_answer_from_before_the_last_deed_stands_and_says_so() -> None:
+    here = invented.deciding()
+    assert here.decisions is not None
+    old = replace(here, time=here.time + 40.0, decisions=replace(here.decisions, before_deed=True))
+    async with console(old) as shown:
+        await shown.turn("decide")
+        assert "Calculated 40 s ago, before the last deed" in shown.text
+        assert "Stop cargo by" in shown.text

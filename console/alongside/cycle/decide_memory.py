@@ -11,7 +11,8 @@ from typing import Final
 
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
 from alongside.alerts.model import Event
-from alongside.forecast.decided import DecideRow, Decisions, when
+from alongside.forecast.decide_notes import BEGUN
+from alongside.forecast.decided import DecideRow, Decisions, LimitToCome, when
 from alongside.forecast.transfer import TransferSaid
 from alongside.stay.model import Order, Stay
 from alongside.wording.actions import transfer_words
@@ -236,8 +237,23 @@ def as_remembered(
     look."""
     if decisions is None:
         return None
-    rows = (_row_remembered(memory, row, stay, now) for row in decisions.rows)
+    over = _disconnected_since(memory, decisions)
+    rows = (_row_remembered(memory, row, stay, now) for row in decisions.rows if row.limit not in over)
+    limits = tuple(each for each in decisions.limits if each not in over)
+    decisions = replace(decisions, limits=limits) if over else decisions
     return replace(decisions, rows=tuple(sorted(rows, key=when)))
+
+
+def _disconnected_since(memory: DecideMemory, decisions: Decisions) -> list[LimitToCome]:
+    """Return the limits to stop cargo and to disconnect that are answered outright: the watch has said since
+    that she is disconnected. Those of a later transfer stand."""
+    said = memory.transfer
+    if said is None or said.connected or said.at < decisions.time or not decisions.connected:
+        return []
+    until = min(decisions.turns, default=inf)
+    return [
+        each for each in decisions.limits if each.do in BEGUN and each.with_transfer and each.first < until
+    ]
 
 
 def _row_remembered(memory: DecideMemory, row: DecideRow, stay: Stay, now: float) -> DecideRow:

@@ -45,15 +45,15 @@ class ToCome:
 
 
 def to_come(picture: Picture) -> tuple[ToCome, ...]:
-    """Return what the hours ahead bring, earliest first: only work that goes on where they are hidden or not
-    known."""
+    """Return what the hours ahead bring, earliest first: where they are not known only work that goes on and what is
+    due, where they are hidden only work."""
     forecast, now = _forecast(picture), picture.time
     work = [ToCome(each.end, "work", each.words) for each in picture.at_work]
+    due = [] if picture.forecast_hidden else _due(picture)
     if forecast is None:
-        return tuple(sorted(work, key=lambda each: each.time))
+        return tuple(sorted([*work, *due], key=lambda each: each.time))
     rounds = [_round(each, now) for each in _not_in_hand(forecast, picture.at_work)]
     limits = [] if rounds else _limits(forecast, now)
-    due = _due(picture)
     return tuple(sorted([*work, *due, *rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
 
 

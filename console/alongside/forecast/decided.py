@@ -124,6 +124,8 @@ class Decisions:
     not_given: tuple[str, ...] = ()
     """What nobody has agreed, or given a time for, in words."""
     notes: tuple[str, ...] = ()
+    before_deed: bool = False
+    """Whether something was done or entered since that it does not know of: a new one is being worked out."""
 
     def row(self, order: str) -> DecideRow | None:
         """Return the row of one order; None where nothing calls for it."""

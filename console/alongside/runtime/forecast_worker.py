@@ -4,7 +4,8 @@ A live watch asks for a new one every five minutes, every few seconds while noth
 ahead yet, and at once when the length of a line or the forecast of the wind has changed. A replay asks from
 the instants from which its cycle looks ahead (`alongside.cycle.with_forecast`), so that page and caution rest
 on the same answer. Until the new one is there the one before stands, without rounds that rested on other
-lengths.
+lengths. So does what is to be decided by when, marked as older than the last deed, also where the gear or the
+plan is another one since.
 """
 
 import time
@@ -45,10 +46,17 @@ Looked = tuple[Forecast, Decisions | None]
 class ForecastWorker:
     """Asks for forecasts and hands out the newest. All but the work itself belongs to the caller's thread."""
 
-    def __init__(self, basis: Basis, monotonic: Callable[[], float] = time.monotonic) -> None:
+    def __init__(
+        self,
+        basis: Basis,
+        monotonic: Callable[[], float] = time.monotonic,
+        before: "ForecastWorker | None" = None,
+    ) -> None:
+        """`before` is the worker of the plan before: what is due, and which limits come, stands as it found it
+        until this one has."""
         self.forecast: Forecast | None = None
-        self.next_limits: NextLimits = None
-        self.decisions: Decisions | None = None
+        self.next_limits: NextLimits = None if before is None else before.next_limits
+        self.decisions: Decisions | None = None if before is None else _older(before.decisions)
         self._basis = basis
         self._monotonic = monotonic
         self._looking = OneQuestion[Present, Looked]("forecast", self._looked, self._take, monotonic)
@@ -56,6 +64,7 @@ class ForecastWorker:
         """Time, lengths and brakes in question of the newest one asked for."""
         self._last_entered: tuple[WindForecast, TransferSaid | None] = ((), None)
         self._answered_lengths: Floats = np.empty(0)
+        self._answered_entered = self._last_entered
         self._worked_at = -np.inf
 
     @property
@@ -76,6 +85,9 @@ class ForecastWorker:
         ):
             self._last_entered = memory.wind_forecast, memory.decided.transfer
             self._ask(replace(self._present(block, memory, history), asked=asked))
+        entered_since = (memory.wind_forecast, memory.decided.transfer) != self._answered_entered
+        if entered_since or not same_lengths(self._answered_lengths, lengths):
+            self.decisions = _older(self.decisions)
         if self.forecast is None or self.forecast.time > now:
             return None
         if not same_lengths(self._answered_lengths, lengths):
@@ -116,7 +128,7 @@ class ForecastWorker:
     def _take(self, present: Present, looked: Looked | None) -> None:
         forecast, self.decisions = (None, None) if looked is None else looked
         self.forecast = forecast
-        self._answered_lengths = present.unstretched
+        self._answered_lengths, self._answered_entered = present.unstretched, self._last_entered
         self.next_limits = None if forecast is None else next_limits_of(forecast)
 
 
@@ -127,6 +139,10 @@ def _asked_at(memory: Memory) -> float | None:
     if asked is None or not same_lengths(asked.unstretched, memory.lengths.unstretched):
         return None
     return asked.time
+
+
+def _older(decisions: Decisions | None) -> Decisions | None:
+    return None if decisions is None else replace(decisions, before_deed=True)
 
 
 def _without_rounds(forecast: Forecast) -> Forecast:

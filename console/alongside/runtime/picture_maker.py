@@ -103,14 +103,15 @@ class PictureMaker:
             self.log.popleft()
 
     def use_basis(self, basis: Basis) -> None:
-        """Go on by another plan: lines or gear are not what they were."""
+        """Go on by another plan: lines or gear are not what they were. What was found to be due by the one before
+        stands until it is found anew."""
         if basis is not self.basis:
             self.basis = basis
             names = series_names(basis, self._channels)
             if names != self._names:
                 self._names, self.past = names, self.past.renamed(names)
             self.last_polar = LastPolar(basis)
-            self.forecasts = ForecastWorker(basis, self._monotonic)
+            self.forecasts = ForecastWorker(basis, self._monotonic, self.forecasts)
 
     def reset(self, events: Iterable[Event], past: Iterable[Rows]) -> None:
         """Forget everything, and remember these events and rows of the past (names, times, values)

@@ -180,6 +180,9 @@ def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
     """Return each order in words, then what the times rest on and what is not given."""
     palette, display, now = view.palette, view.stay.display, view.watch.time
     clock, rows = DayClock(display, now), list[list[Piece]]()
+    if decisions.before_deed:
+        older = f"Calculated {_age(view.watch)} ago, before the last deed: it is being worked out anew"
+        rows += _wrapped(older, width, palette.strong)
     for row in decisions.rows:
         text = order_words(row, decisions, now, clock)
         rows += _wrapped(text, width, palette.strong if row.is_open else palette.label)
