@@ -45,8 +45,8 @@ class ToCome:
 
 
 def to_come(picture: Picture) -> tuple[ToCome, ...]:
-    """Return what the hours ahead bring, earliest first: where they are not known only work that goes on and what is
-    due, where they are hidden only work."""
+    """Return what the hours ahead bring, earliest first: where they are not known only work
+    that goes on and what is due, where they are hidden only work."""
     forecast, now = _forecast(picture), picture.time
     work = [ToCome(each.end, "work", each.words) for each in picture.at_work]
     due = [] if picture.forecast_hidden else _due(picture)

@@ -52,8 +52,8 @@ class ForecastWorker:
         monotonic: Callable[[], float] = time.monotonic,
         before: "ForecastWorker | None" = None,
     ) -> None:
-        """`before` is the worker of the plan before: what is due, and which limits come, stands as it found it
-        until this one has."""
+        """`before` is the worker of the plan before: what is due, and which limits come, stands as it
+        found it until this one has."""
         self.forecast: Forecast | None = None
         self.next_limits: NextLimits = None if before is None else before.next_limits
         self.decisions: Decisions | None = None if before is None else _older(before.decisions)

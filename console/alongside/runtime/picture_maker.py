@@ -103,8 +103,8 @@ class PictureMaker:
             self.log.popleft()
 
     def use_basis(self, basis: Basis) -> None:
-        """Go on by another plan: lines or gear are not what they were. What was found to be due by the one before
-        stands until it is found anew."""
+        """Go on by another plan: lines or gear are not what they were. What was found to be due by the one
+        before stands until it is found anew."""
         if basis is not self.basis:
             self.basis = basis
             names = series_names(basis, self._channels)
