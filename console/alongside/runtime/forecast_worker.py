@@ -64,7 +64,7 @@ class ForecastWorker:
         """Time, lengths and brakes in question of the newest one asked for."""
         self._last_entered: tuple[WindForecast, TransferSaid | None] = ((), None)
         self._answered_lengths: Floats = np.empty(0)
-        self._answered_entered = self._last_entered
+        self._answered_entered: tuple[WindForecast, TransferSaid | None] = ((), None)
         self._worked_at = -np.inf
 
     @property
