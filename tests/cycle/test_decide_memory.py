@@ -15,7 +15,7 @@ from alongside.forecast.decide_words import order_words
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
 from alongside.forecast.transfer import TransferSaid
 from alongside.record.codec import from_text, to_text
-from alongside.stay.model import Order, TugAlongside, WindLimit
+from alongside.stay.model import Order, Stay, TugAlongside, WindLimit
 from alongside.wording.times import DayClock
 from tests.forecast.decide.made import HOUR, MINUTE, NOW, kn, stay_with
 
@@ -214,6 +214,52 @@ def test_what_was_said_before_any_wind_was_measured_has_not_moved() -> None:
     assert words == []
     (due,) = due_of(memory, looked(replace(LIMIT, first=NOW + 3 * HOUR)), NOW + 60.0) or ()
     assert isnan(due.was)
+
+
+def test_before_any_wind_is_heard_nothing_is_remembered_as_missed() -> None:
+    """The first look has the first row of the forecast stand in as now, far beyond the limit: due 02:30,
+    before the watch began at 04:00. Heard at 04:01, it blows less: due 05:30."""
+    stay = with_gauge()
+    blown = looked(replace(LIMIT, first=NOW))
+    memory, _ = decide_after(NOTHING_DECIDED, stay, replace(blown, measured=False), NOW + 2.0, [])
+    words = said_alike(memory, replace(blown, measured=False), NOW + 2.0)
+    assert words == "Order tugs now: tugs come 05:30, 90 min after the limit"
+    heard = looked(replace(LIMIT, first=NOW + 3 * HOUR), NOW + MINUTE)
+    memory, events = decide_after(memory, stay, heard, NOW + MINUTE, [])
+    assert events == ()
+    assert said_alike(memory, heard, NOW + MINUTE) == "Order tugs by 05:30"
+
+
+def test_no_time_before_the_watch_began_is_missed_and_one_since_is() -> None:
+    stay = with_gauge()
+    memory = NOTHING_DECIDED
+    for minutes in (0, 10, 100):  # beyond the limit throughout: what it was due by goes with the clock
+        now = NOW + minutes * MINUTE
+        late = looked(replace(LIMIT, first=now), now)
+        memory, _ = decide_after(memory, stay, late, now, [])
+        assert said_alike(memory, late, now).startswith("Order tugs now: tugs come")
+    assert memory.began == NOW
+    now = NOW + 2 * HOUR
+    again = looked(replace(LIMIT, first=now + 2 * HOUR), now)
+    memory, events = decide_after(memory, stay, again, now, [])
+    assert events == ()
+    assert said_alike(memory, again, now) == "Order tugs by 06:30"
+    memory, _ = decide_after(memory, stay, replace(again, time=now + HOUR), now + HOUR, [])
+    assert said_alike(memory, again, now + HOUR).startswith("Order tugs now, due 06:30: tugs come 08:30")
+
+
+def test_without_a_gauge_for_the_wind_the_forecast_is_all_there_is() -> None:
+    blind = replace(looked(), measured=False)
+    memory, _ = after(NOTHING_DECIDED, blind)
+    assert memory.began == NOW
+    now = NOW + 4 * HOUR
+    memory, _ = after(memory, replace(blind, time=now))
+    assert said_alike(memory, blind, now).startswith("Order tugs now, due 07:30")
+
+
+def with_gauge() -> Stay:
+    source = replace(STAY.feeds[0].channels[0], channel="wind_speed")
+    return replace(STAY, feeds=(replace(STAY.feeds[0], channels=(*STAY.feeds[0].channels, source)),))
 
 
 def said_alike(memory: DecideMemory, here: Decisions, now: float) -> str:

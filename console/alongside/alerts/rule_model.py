@@ -85,6 +85,8 @@ class DueBy:
     """The wind of the high case, and the limit in it, m/s."""
     newest: float = nan
     """When it is due by the newest calculation, where `by` has passed unanswered; else the same."""
+    early: bool = False
+    """Whether it was due before the watch knew of the wind."""
 
     @property
     def is_open(self) -> bool:

@@ -351,6 +351,7 @@ def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) 
             clock,
             each.comes,
             each.newest,
+            each.early,
         ),
         wind_and_limit(each.peak, each.limit_ms, each.gust, each.agreed, each.gives, clock, each.high),
         reached_words(each.first, each.chance, now, clock),

@@ -53,6 +53,8 @@ class Said:
     why: str = ""
     missed: float = nan
     shown: float = nan
+    early: bool = False
+    """Whether it was due before the watch knew of the wind: nobody has missed it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,9 @@ class DecideMemory:
     """Whether that one had no wind that was measured: what it said is no time that has moved."""
     looked: float = nan
     """From when the answer looked ahead that was taken last, UNIX s."""
+    began: float = nan
+    """From when the first one did that rests on a wind that was heard, or read by hand, UNIX s; without a gauge
+    for the wind the first of all. What was due before is not remembered as missed; NaN: nothing is."""
 
     def answered(self, order: Order, stay: Stay, now: float) -> Answered:
         """Return when an order was given, UNIX s, and by whom; minus infinity for tugs that are there, NaN
@@ -100,9 +105,12 @@ def decide_after(
         events += new
     if decisions is None or decisions.time == memory.looked:
         return memory, tuple(events)
+    if isnan(memory.began) and (decisions.measured or not _has_wind_gauge(stay)):
+        memory = replace(memory, began=decisions.time)
     if memory.blind or not decisions.measured:
-        memory = replace(memory, said=tuple(each for each in memory.said if isfinite(each.missed)))
-    said = tuple(_said(memory.said_of(row.order), row, decisions, stay, now) for row in decisions.rows)
+        kept = tuple(each for each in memory.said if isfinite(each.missed) or each.early)
+        memory = replace(memory, said=kept)
+    said = tuple(_said(memory, row, decisions, stay, now) for row in decisions.rows)
     events += _moves(memory, said, decisions, stay, now)
     after = replace(memory, said=said, looked=decisions.time, blind=not decisions.measured)
     return after, tuple(events)
@@ -170,8 +178,14 @@ def _without(memory: DecideMemory, order: Order) -> DecideMemory:
     return replace(memory, answers=tuple(each for each in memory.answers if each.order != order))
 
 
-def _said(old: Said | None, row: DecideRow, decisions: Decisions, stay: Stay, now: float) -> Said:
-    limit = row.limit
+def _has_wind_gauge(stay: Stay) -> bool:
+    return any(source.channel == "wind_speed" for feed in stay.feeds for source in feed.channels)
+
+
+def _said(memory: DecideMemory, row: DecideRow, decisions: Decisions, stay: Stay, now: float) -> Said:
+    limit, old = row.limit, memory.said_of(row.order)
+    was_early = old is not None and old.early
+    early = row.by < now and (was_early or not row.by >= memory.began)
     new = Said(
         row.order,
         row.by,
@@ -181,10 +195,11 @@ def _said(old: Said | None, row: DecideRow, decisions: Decisions, stay: Stay, no
         limit.agreed is None,
         limit.limit_ms,
         limit.expected,
-        missed=row.by if row.by < now else nan,
+        missed=row.by if row.by < now and not early else nan,
         shown=row.by,
+        early=early,
     )
-    if old is None:
+    if old is None or old.early:
         return new
     missed = old.missed if isfinite(old.missed) else old.shown
     passed = missed < now
@@ -264,5 +279,7 @@ def _row_remembered(memory: DecideMemory, row: DecideRow, stay: Stay, now: float
         return row
     if said.missed < now:
         return replace(row, missed=said.missed)
+    if said.early and row.by < now:
+        return replace(row, early=True)
     moved = row.by >= now and _still_so(said, row.by)
     return replace(row, was=said.was, why=said.why) if moved else row

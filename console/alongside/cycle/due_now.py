@@ -52,4 +52,5 @@ def _due(deed: Deed, rows: Sequence[DecideRow], comes: float = nan) -> DueBy:
         answered=row.answered,
         comes=comes,
         newest=row.by,
+        early=row.early,
     )

@@ -68,7 +68,9 @@ def order_words(row: DecideRow, decisions: Decisions, now: float, clock: DayCloc
         return f"{words}{f' ({safe(row.answered_by)})' if row.answered_by else ''}"
     comes = comes_at(row, decisions.rows, now)
     parts = (
-        due_words(limit.do, row.order, row.due, row.lead_s, limit.first, now, clock, comes, row.by),
+        due_words(
+            limit.do, row.order, row.due, row.lead_s, limit.first, now, clock, comes, row.by, row.early
+        ),
         why_words(limit, clock),
         reached_words(limit.first, limit.chance, now, clock),
         moved_words(row.was, row.why, clock),

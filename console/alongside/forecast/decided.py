@@ -60,6 +60,8 @@ class DecideRow:
     lacking: tuple[Order, ...] = ()
     missed: float = nan
     """When it was due as that passed unanswered; NaN where it has not, or there is time again."""
+    early: bool = False
+    """Whether it was due before the watch knew of the wind: that time says nothing that anybody could do."""
     was: float = nan
     """When it was due before it moved; NaN where it did not."""
     why: str = ""

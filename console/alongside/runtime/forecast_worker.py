@@ -1,9 +1,9 @@
 """Keeps the forecast up to date beside a watch, in a thread of its own so that no cycle waits.
 
 A live watch asks for a new one every five minutes, every few seconds while nothing is known of the hours
-ahead yet, and at once when the length of a line or the forecast of the wind has changed. A replay asks from
-the instants from which its cycle looks ahead (`alongside.cycle.with_forecast`), so that page and caution rest
-on the same answer. Until the new one is there the one before stands, without rounds that rested on other
+ahead yet, once a wind is heard that was not, and at once when the length of a line or the forecast of the
+wind has changed. A replay asks from the instants from which its cycle looks ahead
+(`alongside.cycle.with_forecast`), so that page and caution rest on the same answer. Until the new one is there the one before stands, without rounds that rested on other
 lengths. So does what is to be decided by when, marked as older than the last deed, also where the gear or the
 plan is another one since.
 """
@@ -66,6 +66,8 @@ class ForecastWorker:
         self._answered_lengths: Floats = np.empty(0)
         self._answered_entered: tuple[WindForecast, TransferSaid | None] = ((), None)
         self._worked_at = -np.inf
+        self._blind = False
+        """Whether the newest one asked for had no wind that was measured."""
 
     @property
     def failed(self) -> str:
@@ -81,7 +83,7 @@ class ForecastWorker:
             return None
         blown_otherwise = (memory.wind_forecast, memory.decided.transfer) != self._last_entered
         if not self._looking.busy and (
-            blown_otherwise or self._is_due(now, lengths, asked, _asked_at(memory))
+            blown_otherwise or self._is_due(now, lengths, asked, _asked_at(memory), _knows_wind(block))
         ):
             self._last_entered = memory.wind_forecast, memory.decided.transfer
             self._ask(replace(self._present(block, memory, history), asked=asked))
@@ -107,18 +109,22 @@ class ForecastWorker:
         samples = samples_of(history, breadth, memory, now, without_gauge(block.readings))
         return present_at(block, memory, samples, self._basis.stay)
 
-    def _is_due(self, now: float, lengths: Floats, asked: tuple[str, ...], asked_at: float | None) -> bool:
+    def _is_due(
+        self, now: float, lengths: Floats, asked: tuple[str, ...], asked_at: float | None, windy: bool
+    ) -> bool:
+        """`windy`: the wind is known by now."""
         before, with_lengths, with_asked = self._last
         if not same_lengths(with_lengths, lengths) or asked != with_asked or now < before:
             return True
         rested = self._monotonic() - self._worked_at >= REST_S
         if asked_at is not None:
             return rested and asked_at != before
-        unknown = self.forecast is None or bool(self.forecast.reason)
+        unknown = self.forecast is None or bool(self.forecast.reason) or (self._blind and windy)
         return rested and (unknown or now >= before + EVERY_S)
 
     def _ask(self, present: Present) -> None:
         self._last = present.time, present.unstretched, present.asked
+        self._blind = bool(np.isnan(present.wind_speed + present.wind_from))
         self._worked_at = self._monotonic()
         self._looking.ask(present)
 
@@ -130,6 +136,11 @@ class ForecastWorker:
         self.forecast = forecast
         self._answered_lengths, self._answered_entered = present.unstretched, self._last_entered
         self.next_limits = None if forecast is None else next_limits_of(forecast)
+
+
+def _knows_wind(block: Block) -> bool:
+    here = block.situation
+    return not np.isnan(here.wind_speed[-1] + here.wind_from[-1])
 
 
 def _asked_at(memory: Memory) -> float | None:
