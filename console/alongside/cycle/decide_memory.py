@@ -76,8 +76,8 @@ class DecideMemory:
     looked: float = nan
     """From when the answer looked ahead that was taken last, UNIX s."""
     began: float = nan
-    """From when the first one did that rests on a wind that was heard, or read by hand, UNIX s; without a gauge
-    for the wind the first of all. What was due before is not remembered as missed; NaN: nothing is."""
+    """From when the first one did that rests on a wind that was heard, or read by hand, UNIX s; without a
+    gauge for the wind the first of all. What was due before is not remembered as missed; NaN: nothing is."""
 
     def answered(self, order: Order, stay: Stay, now: float) -> Answered:
         """Return when an order was given, UNIX s, and by whom; minus infinity for tugs that are there, NaN

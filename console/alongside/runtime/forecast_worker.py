@@ -3,9 +3,9 @@
 A live watch asks for a new one every five minutes, every few seconds while nothing is known of the hours
 ahead yet, once a wind is heard that was not, and at once when the length of a line or the forecast of the
 wind has changed. A replay asks from the instants from which its cycle looks ahead
-(`alongside.cycle.with_forecast`), so that page and caution rest on the same answer. Until the new one is there the one before stands, without rounds that rested on other
-lengths. So does what is to be decided by when, marked as older than the last deed, also where the gear or the
-plan is another one since.
+(`alongside.cycle.with_forecast`), so that page and caution rest on the same answer. Until the new one is
+there the one before stands, without rounds that rested on other lengths. So does what is to be decided by
+when, marked as older than the last deed, also where the gear or the plan is another one since.
 """
 
 import time

@@ -85,8 +85,8 @@ def due_words(
     """Return what is to be done and by when: `Order tugs by 03:40`; past that when it comes of being done
     now: `Order tugs now, due 03:40: tugs come 05:00, 20 min after the limit`, or at `comes`, UNIX s, where
     something else that is late keeps it. Where the `newest` calculation has another time, both stand there,
-    as long as the limit is not reached: from then on its time goes with the clock. One that was due too `early` for
-    the watch, before it knew of the wind, has no time: `Order tugs now: tugs come 05:00`."""
+    as long as the limit is not reached: from then on its time goes with the clock. One that was due too
+    `early` for the watch, before it knew of the wind, has no time: `Order tugs now: tugs come 05:00`."""
     deed = DEEDS[order]
     if isnan(lead_s):
         return f"{deed}: lead time not given, limit may be reached {clock(first)}"
