@@ -9,11 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.alerts.assess import assess
+from alongside.alerts.gear_text import record_text
 from alongside.alerts.model import Onset
 from alongside.alerts.phrases import PHRASES, Detail
 from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import rules_of
-from alongside.alerts.text import Facts, alert_text, describe, record_text
+from alongside.alerts.text import Facts, alert_text, describe
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import Gives
 from alongside.readings import Reason

@@ -14,8 +14,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from alongside.alerts.event_text import Describe
+from alongside.alerts.gear_text import expected_text
 from alongside.alerts.model import Event, Onset, Standing
-from alongside.alerts.text import Facts, describe, expected_text
+from alongside.alerts.text import Facts, describe
 from alongside.cycle.advance import advance, advance_guarded
 from alongside.cycle.memory import Memory
 from alongside.cycle.picture_of import no_advice

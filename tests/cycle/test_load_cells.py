@@ -155,6 +155,22 @@ def test_an_agreeing_cell_is_no_second_alert(basis: Basis) -> None:
     assert raised == {"stretch", "brake"}
 
 
+def test_a_line_slack_by_what_is_computed_names_its_cell_that_carries_load(basis: Basis) -> None:
+    """Slacked by 2 m it has no load by what is computed; its cell still reads 25 kN a minute later."""
+    memory, _ = watched(basis, readings((20.0, 20.0), seconds=10))
+    memory, block = advance(
+        basis, memory, readings((25.0, 20.0), seconds=240, start=START + 10.0), [TendLine("1", paid_out=2.0)]
+    )
+    assert value(block, "slack", "1") == 0.0
+    assert "Line 1 slack: no load (limit 1 % of WLL)" in texts(block), "the cell's mean was of before"
+    maker = PictureMaker(basis, CHANNELS, looks_ahead=False)
+    maker.add(block)
+    picture = maker.picture(memory, ())
+    assert picture is not None
+    (slack,) = (alert for alert in picture.alerts if alert.cause == "slack")
+    assert slack.text.startswith("Line 1 slack: cell 2.5 t, computed no load (limit 1 % of WLL)")
+
+
 def test_a_mean_of_before_a_tending_says_nothing_of_now(basis: Basis) -> None:
     """For the 30 s of the cell's mean after its length changed, also where the blocks are cut."""
     memory, _ = watched(basis, readings((95.0, 20.0), seconds=60))

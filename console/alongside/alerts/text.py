@@ -7,8 +7,7 @@ from typing import Final
 
 from alongside.alerts.assess import DEADBAND
 from alongside.alerts.event_text import Describe
-from alongside.alerts.feed_senders import caution_words
-from alongside.alerts.hearing import trouble, unwatched_without
+from alongside.alerts.gear_text import bridge_text, caller_text, clock_text, feed_text, record_text
 from alongside.alerts.model import Onset
 from alongside.alerts.over_brake import OverBrake, over_its_brake
 from alongside.alerts.phrases import PHRASES, Detail, anything, line_of
@@ -16,7 +15,7 @@ from alongside.alerts.rule_model import Assessment, DueBy, NextLimit, Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.mechanics.state import LineStates, Pose
-from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.readings import Floats, Readings
 from alongside.stay.causes import Cause
 from alongside.stay.gear import RANGES
 from alongside.stay.making_fast import time_fast
@@ -30,19 +29,17 @@ from alongside.wording.decide import (
     then_words,
     wind_and_limit,
 )
-from alongside.wording.doubts import SET_ASIDE
 from alongside.wording.figures import force_text, listed, metres, percent, quantity, slope
-from alongside.wording.names import channel, condition, stands_in
+from alongside.wording.names import condition
 from alongside.wording.names import no_length as no_length_words
 from alongside.wording.safe import safe
-from alongside.wording.times import DayClock, clock, span
+from alongside.wording.times import DayClock, clock
 
 NO_ONSET: Final = Onset()
 NO_DETAIL: Final = Detail()
-BACK: Final = "signal is back"
 LULL: Final[dict[Cause, float]] = {"holding": DEADBAND}
 """What gusts lift over a limit eases only once it is so much below: a lull is no easing."""
-OF_ONE_LINE: Final = ("steep", "tension", "load", "brake", "not_known", "parted")
+OF_ONE_LINE: Final = ("steep", "tension", "load", "slack", "brake", "not_known", "parted")
 """Causes whose text says more of their line than the value."""
 
 
@@ -228,91 +225,6 @@ def parted_text(stay: Stay, rule: Rule, stage: Stage, detail: Detail) -> str:
         return f"{name} is not parted"
     since = f" {DayClock(stay.display, detail.time)(detail.parted_at)}" if isfinite(detail.parted_at) else ""
     return f"{name} parted{since}"
-
-
-def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
-    """Return `Feed gauges: tide no signal since 22:40; not watched: all lines, UKC`, and what else is to be
-    said of the feed."""
-    cautions = readings.feeds.at(float(readings.time[row]))
-    words = caution_words(cautions, rule.subject) if stage else ""
-    text, nothing = _channels_text(stay, rule, stage, readings, row), f"Feed {safe(rule.subject)}: {BACK}"
-    if not words:
-        return text
-    feed = f"Feed {safe(rule.subject)}"
-    if text == nothing:
-        return f"{feed}: {words}"
-    if stage > Stage.CAUTION:
-        return f"{text}; {words}"
-    return f"{feed}: {words}; {text.removeprefix(feed).removeprefix(':').strip()}"
-
-
-def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
-    """Return what is the matter with the channels of a feed, and which of them go by hand meanwhile."""
-    shown, readings = readings, readings.by_gauges
-    name, display = f"Feed {safe(rule.subject)}", stay.display
-    fitted = {source.channel for feed in stay.feeds if feed.name == rule.subject for source in feed.channels}
-    columns = [at for at, each in enumerate(readings.channels) if each in fitted]
-    quality, reason = readings.quality[row], readings.reason[row]
-    lost = [at for at in columns if quality[at] == Quality.LOST and reason[at] != Reason.WAITING]
-    expected = [at for at in columns if reason[at] == Reason.EXPECTED]
-    waiting = [at for at in columns if reason[at] == Reason.WAITING]
-    shut = [at for at in columns if reason[at] == Reason.CLOSED]
-    doubtful = [at for at in columns if quality[at] == Quality.SUSPECT and at not in expected + shut]
-    by_hand = [at for at in columns if shown.reason[row, at] == Reason.BY_HAND]
-    meanwhile = f"; {shown.why(readings.channels[by_hand[0]], row) or 'by hand'}" if by_hand else ""
-    if stage and shut:
-        return f"{name}: {trouble(readings, row, shut + lost, display)}"
-    if stage > Stage.CAUTION and expected and not lost and not by_hand:
-        return expected_text(readings, row, expected, display)
-    if stage > Stage.CAUTION and lost + expected:
-        unwatched = ", ".join(
-            unwatched_without(stay, [readings.channels[at] for at in lost if at not in by_hand])
-        )
-        then = f"{meanwhile}; not watched: {unwatched}" if unwatched else meanwhile
-        return f"{name}: {trouble(readings, row, lost + expected, display)}{then}"
-    if stage and lost + expected + doubtful:
-        return f"{name} doubtful: {trouble(readings, row, lost + expected + doubtful, display)}"
-    if stage and waiting:
-        return f"{name}: {trouble(readings, row, waiting, display)}"
-    return f"{name}: {BACK}"
-
-
-def expected_text(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:
-    """Return `Tide gauge: no signal since 22:40; expected from table`, of channels that are expected."""
-    aside = [at for at in columns if readings.why(readings.channels[at], row) == SET_ASIDE]
-    silent = [at for at in columns if at not in aside]
-    if aside and silent:
-        return "; ".join(expected_text(readings, row, part, display) for part in (aside, silent))
-    names = listed([channel(readings.channels[at]) for at in columns])
-    since = float(readings.time[row]) - float(readings.age[row, columns].max())
-    source = stands_in(readings.channels[columns[0]])
-    why = f"no signal since {clock(since, display)}" if isfinite(since) else "not heard yet"
-    why = SET_ASIDE if aside else why
-    return f"{names[:1].upper()}{names[1:]} gauge: {why}; expected from {source}"
-
-
-def record_text(stage: Stage, unrecorded: str, filling: str = "") -> str:
-    """Return `Not on record: journal (disk full)`, or which feed fills the disk."""
-    if not stage:
-        return "All is on record"
-    if filling and not unrecorded:
-        return filling
-    return f"Not on record: {unrecorded}" if unrecorded else "Was not on record"
-
-
-def caller_text(stage: Stage, fault: str) -> str:
-    """Return `Second caller failed: exit 3`."""
-    return f"Second caller failed: {fault or 'before'}" if stage else "Second caller works"
-
-
-def bridge_text(stage: Stage, fault: str) -> str:
-    """Return `Alerts do not go to the bridge: no such port /dev/ttyUSB1`."""
-    return f"Alerts do not go to the bridge: {fault or 'before'}" if stage else "Alerts go to the bridge"
-
-
-def clock_text(stage: Stage, seconds: float) -> str:
-    """Return `Clock was set back 5 h 45 min: times here run ahead`."""
-    return f"Clock was set back {span(seconds)}: times here run ahead" if stage else "Times are right again"
 
 
 def ahead_text(

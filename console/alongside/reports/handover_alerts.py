@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from alongside.alerts.episodes import RISES
+from alongside.alerts.gear_text import BACK
 from alongside.alerts.model import Alert, Event, Key, Standing
-from alongside.alerts.text import BACK
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import counted
