@@ -58,10 +58,14 @@ def cut_exercise(options: argparse.Namespace) -> int:
         raise WrongInput(f"--{others[0]}: for an exercise that is there, expected it without --from")
     asked = Asked(options.at, options.before * MINUTE_S, options.after * MINUTE_S, options.other_names)
     with Progress() as progress:
-        exercise = write_from_stay(options.exercise, options.source, asked, progress.show)
+        exercise, unfit = write_from_stay(options.exercise, options.source, asked, progress.show)
     print_rows(
         f"{options.exercise / EXERCISE}: {describe(exercise)}",
         f"{len(exercise.injections)} injections are proposed, each with its reason: keep what serves",
+        *(
+            f"Not proposed: {each.keys['kind']}, as the exercise would be refused: {why}"
+            for each, why in unfit
+        ),
         "Look at what is marked with #: aims, story, level, expected deeds",
         "Who kept the watch, what was typed, comments and standing orders are left out; names of ship and "
         f"berth are {'others' if options.other_names else 'as they were (--other-names: others)'}",

@@ -256,3 +256,24 @@ def test_lengths_that_do_not_fit_are_faults(
         file.write_text(wrong, encoding="utf-8")
         assert main(["exercise", str(file), "--check"]) == 2
         assert fault in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_a_proposal_that_would_be_refused_is_left_out_and_the_rest_is_written(
+    stay: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Hold 1 is loaded by half as much again: more than a table that ends at 4.3 m has."""
+    text = stay.read_text(encoding="utf-8").replace(
+        "{draught: 6.0, displacement: 5400, tpc: 10.0, mctc: 40, lcf: 40.0}",
+        "{draught: 4.3, displacement: 3700, tpc: 10.0, mctc: 40, lcf: 40.0}",
+    )
+    stay.write_text(text.replace("tonnes: -1000, rate: 500", "tonnes: 1000, rate: 500"), encoding="utf-8")
+    folder = cut(tmp_path, stay, stay.with_suffix(".log"))
+    why = "ship.hydrostatics: the table does not reach, with cargo_rate"
+    assert why in capsys.readouterr().out
+    text = (folder / "exercise.yaml").read_text(encoding="utf-8")
+    assert "# not proposed: {kind: cargo_rate, " in text
+    assert why in text
+    kinds = {type(each) for each in read_exercise(folder / "exercise.yaml").injections}
+    assert CargoRate not in kinds
+    assert {Gust, TideSurge} <= kinds

@@ -1,6 +1,7 @@
 """Draughts and heel when cargo operations go faster or slower than planned, stop and go on."""
 
 from collections.abc import Callable, Sequence
+from math import inf
 
 import numpy as np
 
@@ -19,7 +20,7 @@ Shift = Callable[[Floats], Floats]
 """Time (k,), UNIX s -> by how much more a channel shows, in its unit."""
 
 
-def draught_shift(stay: Stay, rates: Sequence[CargoRate]) -> dict[str, Shift]:
+def draught_shift(stay: Stay, rates: Sequence[CargoRate], until: float = inf) -> dict[str, Shift]:
     """Return by how much draughts and heel differ from those of the plan, channel by channel, when operations
     change their rates, each change until the next of the same operation.
 
@@ -47,7 +48,7 @@ def draught_shift(stay: Stay, rates: Sequence[CargoRate]) -> dict[str, Shift]:
         return really[0] - as_planned[0], really[1] - as_planned[1], heel
 
     first = min(each.at for each in rates)
-    _refuse_gaps(stay, first, draughts)
+    _refuse_gaps(stay, first, until, draughts)
     return _by_channel(stay, first, draughts)
 
 
@@ -117,9 +118,9 @@ def _afloat(stay: Stay) -> tuple[float, float, float, float]:
 
 
 def _refuse_gaps(
-    stay: Stay, first: float, draughts: Callable[[Floats], tuple[Floats, Floats, Floats]]
+    stay: Stay, first: float, until: float, draughts: Callable[[Floats], tuple[Floats, Floats, Floats]]
 ) -> None:
-    last = max(operation.end for operation in stay.cargo)
-    fwd, _, _ = draughts(np.arange(first, last + 600.0, 600.0))
+    last = max(first, min(until, max(operation.end for operation in stay.cargo) + 600.0))
+    fwd, _, _ = draughts(np.append(np.arange(first, last, 600.0), last))
     if np.isnan(fwd).any():
         raise WrongInput(f"{stay.file}: ship.hydrostatics: the table does not reach, with cargo_rate")

@@ -38,7 +38,8 @@ class Spoiler:
             for channel in BY_WEATHER:
                 self._add(channel, weather)
         rates = [each for each in exercise.injections if isinstance(each, CargoRate)]
-        for channel, shift in draught_shift(exercise.stay, rates).items() if rates else ():
+        shifts = draught_shift(exercise.stay, rates, exercise.end) if rates else {}
+        for channel, shift in shifts.items():
             self._add(channel, _shifted(shift))
         # Water and wind first: a gauge that fails shows what it makes of them.
         for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeFault)):

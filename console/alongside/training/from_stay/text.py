@@ -26,6 +26,9 @@ LONGEST: Final = 120
 EARLY_S: Final = 900.0
 """A deed that the best plan does is expected from so long before it may first be begun."""
 
+Unfit = tuple[tuple[Proposal, str], ...]
+"""What is not proposed, as the exercise would be refused with it, and why."""
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
@@ -38,6 +41,7 @@ class Draft:
     proposals: tuple[Proposal, ...]
     happened: tuple[Event, ...]
     missing: tuple[str, ...] = ()
+    unfit: Unfit = ()
 
 
 def exercise_text(draft: Draft, exercise: Exercise | None = None, measure: Yardstick | None = None) -> str:
@@ -70,6 +74,7 @@ def _rows(draft: Draft, exercise: Exercise | None, measure: Yardstick | None) ->
     for each in draft.proposals:
         yield f"  # proposed: {each.why}"
         yield f"  - {_flow(each.keys)}"
+    yield from (f"  # not proposed: {_flow(each.keys)}: {_one_row(why)}" for each, why in draft.unfit)
     yield from _expected(exercise, measure)
     yield "# deeds that you expect beside, for example:"
     yield '#  - {deed: call, whom: master, since: TIME, by: TIME, why: "…"}'
