@@ -11,7 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.alerts.joined import APART_S, JOINED, can_join, nearness, row_of, row_text, rows_of
-from alongside.alerts.model import Acceptance, Alert, Standing
+from alongside.alerts.model import Acceptance, Alert, Standing, Watchlist
+from alongside.alerts.order import worst_first
+from alongside.alerts.rule_model import DueBy
 from alongside.stay.stage import Stage
 from tests.berth import START
 
@@ -40,6 +42,28 @@ def test_lines_that_go_steep_one_after_the_other_are_one_row_the_worst_first() -
     (row,) = rows_of(alerts)
     assert [alert.subject for alert in row] == ["13", "12", "5"]
     assert row_text(row) == "Lines 13, 12, 5 steep: worst 35° down (limit 25°)"
+
+
+def test_of_orders_of_one_stage_the_one_due_first_stands_first() -> None:
+    deeds = ("disconnect", "leave", "stop_cargo", "tugs")
+    due = {"leave": START - 60.0, "stop_cargo": START - 900.0, "tugs": START - 300.0}
+    alerts = {
+        ("decide", do): an_alert("decide", None, subject=do, stage=Stage.ALARM, changed_at=START + at)
+        for at, do in enumerate(deeds)
+    }
+    holding = an_alert("holding", None, stage=Stage.ALARM, changed_at=START + 1.5)
+    watch = Watchlist({**alerts, holding.key: holding})
+    by = tuple(DueBy(do, do, do, at, 900.0, START, 1.0, (20.0, 200.0, START), 15.0) for do, at in due.items())
+    assert [alert.subject for alert in worst_first(watch, by)] == [
+        "stop_cargo",
+        "tugs",
+        "",
+        "leave",
+        "disconnect",
+    ]
+    warned = replace(alerts["decide", "stop_cargo"], stage=Stage.WARNING)
+    eased = Watchlist({**watch.alerts, warned.key: warned})
+    assert worst_first(eased, by)[-1].subject == "stop_cargo", "a worse stage goes first all the same"
 
 
 def test_the_slackest_line_is_the_worst() -> None:

@@ -251,7 +251,9 @@ def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) 
         name = condition(rule.cause, rule.subject, None)
         return f"{name[:1].upper()}{name[1:]}: nothing calls for it any more"
     if not each.is_open:
-        return answered_words(each.calls_for, each.order, each.answered, each.lead_s, each.first, clock)
+        return answered_words(
+            each.calls_for, each.order, each.answered, each.lead_s, each.first, clock, each.comes
+        )
     parts = (
         due_words(
             each.calls_for,

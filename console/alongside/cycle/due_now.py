@@ -27,7 +27,8 @@ def _of_deed(decisions: Decisions, deed: Deed, rows: Sequence[DecideRow], now: f
     left = [row for row in rows if row.is_open]
     if left:
         return _due(deed, left, comes_at(left[0], decisions.rows, now))
-    return _due(deed, [max(rows, key=lambda row: row.answered)])
+    last = max(rows, key=lambda row: row.answered)
+    return _due(deed, [last], comes_at(last, decisions.rows, now))
 
 
 def _due(deed: Deed, rows: Sequence[DecideRow], comes: float = nan) -> DueBy:

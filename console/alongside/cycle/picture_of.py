@@ -136,7 +136,7 @@ def picture_of(
         stay=basis.stay,
         now=float(block.situation.time[row]),
         lines=_line_rows(basis, block, memory, past, row, guard),
-        alerts=worst_first(watchlist),
+        alerts=worst_first(watchlist, block.due),
         channels=_channel_rows(basis, block.readings, row),
         feeds=tuple(feeds),
         tide_rate=channel_rate(past, block.readings, "tide", TIDE_RATE_S),
@@ -161,7 +161,7 @@ def picture_of(
     return replace(
         _figures(block, row, scene, advice),
         fenders=_fender_rows(basis, block, row),
-        groups=groups_of(watchlist),
+        groups=groups_of(watchlist, block.due),
         log=tuple(log),
         history=past.history(),
         sound=sounding(watchlist, scene.now),

@@ -14,7 +14,7 @@ import numpy as np
 
 from alongside.forecast.basis import Basis
 from alongside.forecast.decide_notes import not_given, notes
-from alongside.forecast.decide_orders import rows_of
+from alongside.forecast.decide_orders import orders_of, rows_of
 from alongside.forecast.decided import Decisions, LimitToCome
 from alongside.forecast.expected.ensemble import Expected, expected_situations, wind_of_members
 from alongside.forecast.expected.wind_forecast import standing
@@ -150,7 +150,7 @@ def _with_first_before(
     agreed: DecideBy, present: Present, expected: Expected, held: Held | None, connected: Flags
 ) -> list[LimitToCome]:
     """Return the limits that may be reached, each with when it would be without the newest entry of the wind
-    forecast."""
+    forecast, and what it calls for."""
     limits = _limits(agreed, present, expected, held, connected)
     newest = max((each.entered for each in present.wind_forecast), default=nan)
     rest = tuple(each for each in present.wind_forecast if each.entered < newest - TOGETHER_S)
@@ -159,7 +159,11 @@ def _with_first_before(
     blown = in_gusts(before, replace(expected, wind_speed=speed, wind_from=come_from))
     firsts = [inf if each is None else each.first for each in _limits(agreed, before, blown, held, connected)]
     return [
-        replace(limit, first_before=first)
+        replace(
+            limit,
+            first_before=first,
+            needs=tuple((row.order, row.lead_s) for row in orders_of(agreed.lead, limit)),
+        )
         for limit, first in zip(limits, firsts, strict=True)
         if limit is not None
     ]

@@ -63,10 +63,10 @@ def why_words(limit: LimitToCome, clock: DayClock) -> str:
 def order_words(row: DecideRow, decisions: Decisions, now: float, clock: DayClock) -> str:
     """Return what is to be done by when, why, and what has moved it; once it is ordered when it comes."""
     limit = row.limit
-    if not row.is_open:
-        words = answered_words(limit.do, row.order, row.answered, row.lead_s, limit.first, clock)
-        return f"{words}{f' ({safe(row.answered_by)})' if row.answered_by else ''}"
     comes = comes_at(row, decisions.rows, now)
+    if not row.is_open:
+        words = answered_words(limit.do, row.order, row.answered, row.lead_s, limit.first, clock, comes)
+        return f"{words}{f' ({safe(row.answered_by)})' if row.answered_by else ''}"
     parts = (
         due_words(
             limit.do, row.order, row.due, row.lead_s, limit.first, now, clock, comes, row.by, row.early

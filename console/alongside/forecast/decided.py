@@ -37,6 +37,8 @@ class LimitToCome:
     """What was agreed, or what the lines hold in that case then."""
     gives: str = ""
     """What of the lines gives first, in words."""
+    needs: tuple[tuple[Order, float], ...] = ()
+    """All that it calls for, with how many seconds before; NaN where that is not given."""
 
     @property
     def gust(self) -> bool:
@@ -141,11 +143,14 @@ def when(row: DecideRow) -> float:
 
 def comes_at(row: DecideRow, rows: Sequence[DecideRow], now: float) -> float:
     """Return when what the limit of a row calls for is done, UNIX s, if all of it that nobody has ordered is
-    ordered in this minute: no earlier than its slowest part."""
+    ordered in this minute: no earlier than its slowest part, also where another limit calls for that
+    sooner."""
     minute = now // 60.0 * 60.0
+    answered = {each.order: each.answered for each in rows}
+    needs = row.limit.needs or [(each.order, each.lead_s) for each in rows if each.limit is row.limit]
     times = [
-        (minute if each.is_open else each.answered) + each.lead_s
-        for each in rows
-        if each.limit is row.limit and not isinf(each.answered) and not isnan(each.lead_s)
+        (minute if isnan(answered.get(order, nan)) else answered[order]) + lead_s
+        for order, lead_s in needs
+        if not isinf(answered.get(order, nan)) and not isnan(lead_s)
     ]
     return max(times, default=nan)

@@ -118,9 +118,18 @@ def then_words(then: Sequence[tuple[Order, float]], clock: DayClock) -> str:
     return f"then {', '.join(rest)}" if rest else ""
 
 
-def answered_words(do: Deed, order: Order, at: float, lead_s: float, first: float, clock: DayClock) -> str:
-    """Return `Tugs ordered 03:35, they come 05:05, 5 min after the limit`; of tugs that are there that they
-    are."""
+def answered_words(
+    do: Deed,
+    order: Order,
+    at: float,
+    lead_s: float,
+    first: float,
+    clock: DayClock,
+    comes: float = nan,
+) -> str:
+    """Return `Tugs ordered 03:35: tugs come 05:05, 5 min after the limit`; of tugs that are there that they
+    are. Where the limit calls for more, `Gang called 02:42: off the berth no earlier than 04:32`: when
+    all of it `comes`, UNIX s."""
     if not isfinite(at):
         return "Tugs are alongside"
     done = {
@@ -133,7 +142,9 @@ def answered_words(do: Deed, order: Order, at: float, lead_s: float, first: floa
     }[order]
     if not lead_s > 0.0 or order in ("stop_cargo", "disconnect"):
         return f"{done} {clock(at)}"
-    return f"{done} {clock(at)}: {THEN[do]} {clock(at + lead_s)}{_after(at + lead_s, first)}"
+    then = at + lead_s if isnan(comes) else max(comes, at + lead_s)
+    at_least = "" if order == do else "no earlier than "
+    return f"{done} {clock(at)}: {THEN[do]} {at_least}{clock(then)}{_after(then, first)}"
 
 
 def _after(at: float, first: float) -> str:

@@ -10,15 +10,15 @@ import pytest
 from alongside.cli.main import main
 from alongside.forecast.basis import Basis
 from alongside.forecast.decide_by import decide_by
-from alongside.forecast.decide_orders import rows_of
-from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows
+from alongside.forecast.decide_orders import orders_of, rows_of
+from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows, order_words
 from alongside.forecast.decided import Decisions, LimitToCome, comes_at
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.units import KNOT
 from alongside.wording.decide import answered_words, due_words
 from alongside.wording.times import DayClock
-from tests.forecast.decide.made import LEAD, NOW, stay_with
+from tests.forecast.decide.made import HOUR, LEAD, NOW, stay_with
 
 JETTY = Path(__file__).parents[3] / "configs" / "product_jetty.yaml"
 AT = 1789239600.0  # 2026-09-12T19:00:00Z, with parcels still to come
@@ -82,6 +82,33 @@ def test_minutes_after_the_limit_are_those_between_the_times_that_stand_there() 
     assert due.endswith(", 6 min after the limit")
     answered = answered_words("tugs", "tugs", NOW, 75 * 60.0, first, clock)
     assert answered.endswith(", 6 min after the limit")
+
+
+def test_what_is_called_for_her_to_leave_is_off_no_earlier_than_the_slowest_part() -> None:
+    """Gang called 20 min ago, tugs 10 min ago and by a limit of their own, no pilot yet: 30 min for the gang,
+    90 for the tugs, 120 for a pilot ordered now, each with 20 to leave."""
+    leave = LimitToCome("leave", None, 20.0, NOW + 5 * HOUR, NOW, 1.0, 25.0, NOW, 200.0, False)
+    leave = replace(leave, needs=tuple((row.order, row.lead_s) for row in orders_of(LEAD, leave)))
+    tugs = replace(leave, do="tugs", first=NOW + HOUR, needs=(("tugs", LEAD.tugs),))
+    given = {"gang": NOW - 20 * 60.0, "tugs": NOW - 10 * 60.0}
+    rows = [replace(row, answered=given.get(row.order, nan)) for row in rows_of(LEAD, [leave, tugs])]
+    gang = next(row for row in rows if row.order == "gang")
+    assert comes_at(gang, rows, NOW) - NOW == 140 * 60.0
+    clock = DayClock(stay_with().display, NOW)
+    here = Decisions(NOW, NOW + 12 * HOUR, 50, tuple(rows), (leave, tugs), False)
+    said = order_words(gang, here, NOW, clock)
+    assert said == "Gang called 03:40: off the berth no earlier than 06:20"
+    assert order_words(next(row for row in rows if row.order == "tugs"), here, NOW, clock) == (
+        "Tugs ordered 03:50: tugs come 05:20, 20 min after the limit"
+    )
+    piloted = [replace(row, answered=NOW - 60 * 60.0) if row.order == "pilot" else row for row in rows]
+    assert comes_at(gang, piloted, NOW) - NOW == 100 * 60.0, "the tugs are the slowest then"
+
+
+def test_each_limit_knows_all_that_it_calls_for() -> None:
+    decisions, _ = decided(simulated=True, forecast=True)
+    assert decisions.limits
+    assert all(limit.do in dict(limit.needs) for limit in decisions.limits)
 
 
 def test_what_is_late_is_done_no_earlier_than_the_slowest_part_of_it() -> None:
