@@ -83,9 +83,10 @@ def add_replay(parser: argparse.ArgumentParser) -> None:
     add_mouse(parser)
 
 
-def add_hours_ahead(parser: argparse.ArgumentParser) -> None:
-    """From when on, and how far, to look ahead."""
-    when = "from when on, such as 2026-03-02T04:10:00Z (default: when the last line is made fast)"
+def add_hours_ahead(parser: argparse.ArgumentParser, else_at: str = "") -> None:
+    """From when on, and how far, to look ahead; `else_at` is when else, where there is such a time."""
+    when = "from when on, such as 2026-03-02T04:10:00Z (default: when the last line is made fast"
+    when += f"{else_at})"
     parser.add_argument("--at", type=a_time, metavar="T", help=when)
     hours = "how far to look (default: the stay file's, else 12)"
     parser.add_argument("--hours", type=positive, metavar="H", help=hours)

@@ -1,5 +1,6 @@
 """Times to decide by as rows of words, for the command and the page."""
 
+import textwrap
 from collections.abc import Sequence
 from math import isfinite, isnan, nan
 from typing import Final
@@ -19,10 +20,11 @@ from alongside.wording.figures import bearing, held_speed, speed_text
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
-CAUTION: Final = (
-    "Expected, not measured: by the forecast that somebody has typed and a spread about it that is common",
-    "practice. Limits and lead times are those of the stay file. The master's judgement, the terminal and",
-    "port rules stand above it.",
+BY_FORECAST: Final = "the forecast that somebody has typed"
+BY_WIND: Final = "a wind that goes on as said above, with no forecast,"
+STANDS_ABOVE: Final = (
+    "Limits and lead times are those of the stay file. The master's judgement, the terminal and port rules "
+    "stand above it."
 )
 NONE_AGREED: Final = "Nothing to decide by: the stay file has no section decide (limits agreed, lead times)"
 HIDDEN: Final = "Hidden in this exercise"
@@ -39,6 +41,14 @@ def why_none(agreed: DecideBy | None, hidden: bool, decisions: Decisions | None)
     if hidden:
         return HIDDEN
     return WAITING if decisions is None else ""
+
+
+def caution(decisions: Decisions) -> list[str]:
+    """Return what all of it rests on, in rows, by whether a forecast serves."""
+    by = BY_FORECAST if isfinite(decisions.forecast_until) else BY_WIND
+    words = f"Expected, not measured: by {by} and a spread about it that is common practice. "
+    no_wind = all(isnan(speed) for _, speed, _, _ in decisions.wind)
+    return textwrap.wrap(STANDS_ABOVE if no_wind else words + STANDS_ABOVE, 104)
 
 
 def nothing_words(decisions: Decisions, clock: DayClock) -> str:

@@ -65,6 +65,31 @@ def test_a_first_forecast_that_serves_from_now_on_is_said(capsys: pytest.Capture
     assert "taken as it is forecast" not in capsys.readouterr().out
 
 
+def test_asked_for_no_time_it_is_when_the_forecast_is_issued(capsys: pytest.CaptureFixture[str]) -> None:
+    """The lines are fast 05:30, the newest forecast of the file is issued 16:00Z."""
+    assert main(["decide", str(JETTY)]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("17:00 to"), "local time"
+    assert "Asked for 17:00, when the stay file's wind forecast is issued: all lines are fast" in out
+    assert "No wind forecast" not in out
+    assert "by the forecast that somebody has typed and a spread" in out
+
+
+def test_asked_for_a_time_before_its_issue_it_says_with_which_to_ask(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    early = ["decide", str(JETTY), "--at", "2026-09-12T06:00:00Z"]
+    assert main(early) == 0
+    out = capsys.readouterr().out
+    assert "No wind forecast: the wind goes on as that of simulate" in out
+    late = "The stay file's wind forecast is issued 17:00, later than the time asked for: ask with --at "
+    assert f"{late}2026-09-12T16:00:00Z" in out
+    assert "somebody has typed" not in out
+    assert "by a wind that goes on as said above, with no forecast," in out
+    assert main([*early, "--wind", "2026-09-12T16:00:00Z 25 from 280"]) == 0
+    assert "ask with --at" not in capsys.readouterr().out, "the forecast asked with stands in its place"
+
+
 def test_nothing_to_decide_says_so_where_nothing_is_forecast() -> None:
     stay = read_stay(JETTY)
     quiet = replace(stay.simulate, wind=(replace(stay.simulate.wind[0], mean_ms=2.0 * KNOT),))  # type: ignore
