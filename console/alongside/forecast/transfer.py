@@ -31,13 +31,13 @@ def connected_at(stay: Stay, said: TransferSaid | None, time: Floats) -> NDArray
         return np.asarray((time >= begin) & (time < end))
     if said.connected:
         return np.ones(time.size, dtype=bool)
-    later = [each.start for each in _operations(stay) if each.start > said.at]
+    later = [each.start for each in operations_over_arms(stay) if each.start > said.at]
     return np.asarray((time >= min(later, default=inf)) & (time < end))
 
 
 def _by_plan(stay: Stay) -> tuple[float, float]:
     """Return when arms or hoses are connected from and until by the plan; infinite where they never are."""
-    operations = _operations(stay)
+    operations = operations_over_arms(stay)
     begin = min((each.start for each in operations), default=inf)
     waits = _counted(stay, stay.cargo_waits)
     if waits:
@@ -45,7 +45,8 @@ def _by_plan(stay: Stay) -> tuple[float, float]:
     return begin, max((each.end for each in operations), default=-inf)
 
 
-def _operations(stay: Stay) -> tuple[CargoOperation, ...]:
+def operations_over_arms(stay: Stay) -> tuple[CargoOperation, ...]:
+    """Return the operations of the cargo plan that go over arms or hoses."""
     return _counted(stay, stay.cargo)
 
 

@@ -26,12 +26,22 @@ def as_met(exercise: Exercise, done: Sequence[Work]) -> Exercise:
         if work.why_not or not isfinite(work.end):
             continue
         match work.order.action:
-            case ChangeCargo() as cargo if exercise.stay.ship.hydrostatics:
-                injections += tuple(_rates(exercise.stay.cargo, cargo, work.end))
+            case ChangeCargo() if exercise.stay.ship.hydrostatics:
+                injections += rates_of(exercise, [work])
             case CallOut("engineer", about):
                 mended = work.end + 60.0 * exercise.crew.engineer_min
                 injections = tuple(_mended(each, about, work.end, mended) for each in injections)
     return exercise if injections == exercise.injections else replace(exercise, injections=injections)
+
+
+def rates_of(exercise: Exercise, done: Sequence[Work]) -> tuple[CargoRate, ...]:
+    """Return how operations of the plan go otherwise by these works."""
+    return tuple(
+        rate
+        for work in done
+        if not work.why_not and isfinite(work.end) and isinstance(work.order.action, ChangeCargo)
+        for rate in _rates(exercise.stay.cargo, work.order.action, work.end)
+    )
 
 
 def deeds_of(done: Sequence[Work], until: float) -> tuple[Done, ...]:

@@ -29,13 +29,13 @@ def draught_shift(stay: Stay, rates: Sequence[CargoRate], until: float = inf) ->
     reach.
     """
     start, fwd, aft, gm = _afloat(stay)
-    as_it_goes = [_as_it_goes(operation, rates) for operation in stay.cargo]
+    goes = [as_it_goes(operation, rates) for operation in stay.cargo]
     x = [operation.x for operation in stay.cargo]
     y = [operation.y for operation in stay.cargo]
 
     def moved(time: Floats) -> tuple[Floats, Floats]:
         by_plan = masses_on_board(stay.cargo, time)
-        more = np.stack([moved(time) for moved in as_it_goes], axis=1) - by_plan
+        more = np.stack([moved(time) for moved in goes], axis=1) - by_plan
         return by_plan - masses_on_board(stay.cargo, [start]), more
 
     def draughts(time: Floats) -> tuple[Floats, Floats, Floats]:
@@ -81,7 +81,7 @@ def _by_channel(
     }
 
 
-def _as_it_goes(operation: CargoOperation, rates: Sequence[CargoRate]) -> Callable[[Floats], Floats]:
+def as_it_goes(operation: CargoOperation, rates: Sequence[CargoRate]) -> Callable[[Floats], Floats]:
     """Return the tonnes that an operation has moved, (k,), when its rate changes, each change until the next:
     by none it goes as planned. One that is stopped before its time does not begin by itself; one that gets a
     rate before its time begins then."""

@@ -1,7 +1,7 @@
 """How a stay went, minute by minute: how long lines and ship stood at each stage, and how near to limits."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import ceil
 from typing import Final
 
@@ -59,11 +59,13 @@ class Course:
     line_bar: Floats
     ship_bar: Floats
     peaks: tuple[ShipPeak, ...] = ()
+    agreed_cost: Floats = field(default_factory=lambda: np.zeros(0))
+    """(m,) What limits of wind agreed with the terminal cost; none where the exercise shows none."""
 
     @property
     def cost(self) -> float:
         """Return what the whole of it costs."""
-        return float(self.line_cost.sum() + self.ship_cost.sum())
+        return float(self.line_cost.sum() + self.ship_cost.sum() + self.agreed_cost.sum())
 
     def of_line(self, line: str, begin: float, end: float) -> float:
         """Return what a line costs from one UNIX time to another; 0 for one that the stay file has not."""
@@ -73,7 +75,8 @@ class Course:
 
     def of_ship(self, begin: float, end: float) -> float:
         """Return what the ship costs from one UNIX time to another."""
-        return float(self.ship_cost[self._rows(begin, end)].sum())
+        rows = self._rows(begin, end)
+        return float(self.ship_cost[rows].sum() + self.agreed_cost[rows].sum())
 
     def of_all(self, begin: float, end: float) -> float:
         """Return what ship and lines cost from one UNIX time to another."""

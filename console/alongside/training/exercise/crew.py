@@ -9,7 +9,7 @@ from those before it and none from the ship, so the same orders give the same de
 import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from math import ceil, inf
+from math import ceil, inf, isnan
 from typing import Final
 
 from alongside.actions import (
@@ -24,12 +24,14 @@ from alongside.actions import (
     PutTug,
     ReadByHand,
     RenewLine,
+    SayTransfer,
     SetBrake,
     ShiftLine,
     TendLine,
     Whom,
 )
-from alongside.stay.model import Stay
+from alongside.forecast.transfer import operations_over_arms
+from alongside.stay.model import LeadTimes, Stay
 from alongside.training.exercise.model import Crew
 
 NEW_LINE: Final = AddLine | MakeFast | ShiftLine | RenewLine | LineGone
@@ -93,6 +95,8 @@ class _Day:
         self._wanted: list[_Wanted] = []
         self._called: dict[Whom, float] = {}
         self._tugs: set[str] = set()
+        self._cargo: list[tuple[ChangeCargo, float]] = []
+        """What was ordered of cargo, and when it is so."""
         self._times: list[float] = []
 
     def lived(self) -> tuple[Work, ...]:
@@ -119,6 +123,9 @@ class _Day:
                 self._put_tug(number, tug)
             case ChangeCargo():
                 self._done(number, order.time + 60.0 * self._crew.cargo_min)
+                self._cargo.append((order.action, order.time + 60.0 * self._crew.cargo_min))
+            case SayTransfer(connected=False) if self._stay.decide is not None:
+                self._disconnect(number, self._stay.decide.lead)
             case LineGone(how="parted"):
                 self._done(number, order.time)
             case _:
@@ -168,9 +175,40 @@ class _Day:
             self._tugs.add(tug)
             self._done(number, max(now + TUG_TURNS_S, self._call("tugs", now) + 60.0 * self._crew.tug_min))
 
+    def _disconnect(self, number: int, lead: LeadTimes) -> None:
+        """Once cargo stands still and the gang is there, which this order calls where nobody has; where the
+        stay file gives no time for a part of it, that takes none."""
+        now = self._orders[number].time
+        still = self._cargo_still(now)
+        if still == inf:
+            self._refuse(number, "cargo goes on: it is to be stopped first")
+            return
+        gang = now if isnan(lead.gang) else self._call("linesmen", now) + 60.0 * self._crew.linesmen_min
+        begin = max(now, still, gang)
+        self._works[number] = Work(
+            self._orders[number],
+            begin=begin,
+            end=float(ceil(begin + (0.0 if isnan(lead.disconnect) else lead.disconnect))),
+        )
+
+    def _cargo_still(self, now: float) -> float:
+        """Return when all that goes over arms or hoses at a time stands still by what was ordered; infinite
+        where it goes on."""
+        going = [each for each in operations_over_arms(self._stay) if each.start <= now < each.end]
+        return max((self._stands_still(each.name) for each in going), default=now)
+
+    def _stands_still(self, operation: str) -> float:
+        own = [(action, at) for action, at in self._cargo if action.operation in ("", operation)]
+        if not own:
+            return inf
+        action, at = own[-1]
+        return at if action.what in ("stopped", "done") else inf
+
     def _take_back(self, number: int, line: str) -> None:
         """Take back an order that nobody has begun; what was done is done."""
         now = self._orders[number].time
+        if line == "transfer" and self._take_back_transfer(number):
+            return
         waiting = [each for each in self._wanted if getattr(each.order.action, "line", "") == line]
         if not waiting:
             self._refuse(number, "what was done stays done: order it back")
@@ -180,6 +218,17 @@ class _Day:
         self._works[number] = Work(
             self._orders[number], end=now, why_not="the order before it was taken back"
         )
+
+    def _take_back_transfer(self, number: int) -> bool:
+        """Take back what was ordered last of arms or hoses, where that is not done yet."""
+        now = self._orders[number].time
+        for at in reversed(range(number)):
+            work = self._works[at]
+            if isinstance(work.order.action, SayTransfer) and not work.why_not and work.end > now:
+                self._refuse(at, "taken back before it was done")
+                self._refuse(number, "the order before it was taken back")
+                return True
+        return False
 
     def _begin_what_can(self, now: float) -> None:
         """Send hands to what waits, first things first: work that waits for somebody else lets others by."""

@@ -87,7 +87,7 @@ def debrief(
     courses = nothing.run.course, as_done.course
     decides = {each.subject for each in (*went.alerts, *nothing.alerts) if each.cause == "decide"}
     judged = judge(as_done.works, *courses, exercise.end, asked_for=asked_for, troubles=troubles)
-    judged = tuple(each for each in judged if each.verdict != "no difference" or not _due(each.work, decides))
+    judged = tuple(each for each in judged if each.verdict == "helped" or not _due(each.work, decides))
     expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
     came = [
         "helped" if _due(order, decides) else came_of(each, as_done.works, judged, *courses)

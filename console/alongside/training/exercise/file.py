@@ -3,13 +3,14 @@
 from dataclasses import replace
 from functools import partial
 from hashlib import sha256
+from math import isnan
 from pathlib import Path
 from typing import Any, Final
 
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.document import read_document
 from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice, number, whole
-from alongside.stay.model import Stay
+from alongside.stay.model import LeadTimes, Order, Stay
 from alongside.stay.nodes import Node, shown
 from alongside.stay.read import read_stay
 from alongside.stay.records import optional, record, required
@@ -24,8 +25,11 @@ from alongside.units import iso_time
 from alongside.wording.figures import counted
 
 OF_THE_STAY: Final = ("hands", "hands_per_line", "minutes_per_line")
+OF_LEAD: Final[dict[str, Order]] = {"tug_min": "tugs", "linesmen_min": "gang", "cargo_min": "stop_cargo"}
+"""Minutes of the crew that are lead times of the stay file as well."""
 DIGEST: Final = 12
 """Letters of the digest of a file."""
+SAME_MIN: Final = 0.01
 MINUTES: Final = number("min", least=0, most=1440)
 CREW: Final = record(
     dict[str, Any],
@@ -111,11 +115,28 @@ def _agreed(node: Node, exercise: Exercise) -> None:
         node["shows"]["decide"].fault("nothing to decide by", "a section decide in the stay file")
 
 
+def _one_time(node: Node, exercise: Exercise) -> None:
+    """Add what the crew takes another time for than the stay file has."""
+    lead = agreed_minutes(exercise.stay) if exercise.stay is not None else {}
+    for name, minutes in lead.items():
+        if exercise.crew is not None and abs(getattr(exercise.crew, name) - minutes) > SAME_MIN:
+            what = f"decide.lead_min of the stay file has {OF_LEAD[name]}: {minutes:g}"
+            node["crew"][name].fault(what, f"{minutes:g}, or none")
+
+
+def agreed_minutes(stay: Stay) -> dict[str, float]:
+    """Return minutes of a crew, by their names in the file, that the stay file has as lead times."""
+    lead = LeadTimes() if stay.decide is None else stay.decide.lead
+    found = {name: getattr(lead, order) / 60.0 for name, order in OF_LEAD.items()}
+    return {name: minutes for name, minutes in found.items() if not isnan(minutes)}
+
+
 def exercise_of(file: str) -> Field[Exercise]:
     return record(
         partial(_exercise, file),
         within_bounds,
         _agreed,
+        _one_time,
         format=required(choice("1")),
         name=required(TEXT),
         stay=required(Field("the name of a stay file", _read_stay)),
@@ -148,13 +169,15 @@ def _exercise(
     instructor: Instructed | None = None,
     **parts: Any,
 ) -> Exercise:
-    """Hands and their minutes are those of the stay file where the exercise has none of its own. What is to
-    be decided by, and the forecast of its file, are left out where it does not show them."""
-    of_stay = {} if stay is None else {name: getattr(stay.outlook, name) for name in OF_THE_STAY}
-    parts |= {"crew": Crew(**of_stay | (crew or {})), "instructed": instructor or Instructed()}
-    injections += parts["instructed"].injections
+    """Hands, their minutes and lead times are those of the stay file where the exercise has none of its own.
+    What is to be decided by, and the forecast of its file, are left out where it does not show them."""
     if stay is not None and not parts.get("shows", Shows()).decide:
         stay = replace(stay, decide=None, wind_forecast=())
+    of_stay: dict[str, Any] = {}
+    if stay is not None:
+        of_stay = {name: getattr(stay.outlook, name) for name in OF_THE_STAY} | agreed_minutes(stay)
+    parts |= {"crew": Crew(**of_stay | (crew or {})), "instructed": instructor or Instructed()}
+    injections += parts["instructed"].injections
     return Exercise(file=file, stay=stay, injections=injections, **parts)
 
 

@@ -10,7 +10,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Final
 
-from alongside.actions import CallOut, ChangeCargo, Done, TendLine
+from alongside.actions import CallOut, ChangeCargo, Done, SayTransfer, TendLine
 from alongside.errors import AlongsideError, WrongInput
 from alongside.feeds.kept_files import KeptFiles
 from alongside.feeds.log_identity import identity
@@ -21,12 +21,12 @@ from alongside.training.exercise.model import Exercise, Instructed, Message, Var
 from alongside.training.exercise.run import Beginning
 from alongside.training.exercise.yardstick import Shown, Yardstick, not_shown, yardstick_of
 
-RULES: Final = 2
+RULES: Final = 3
 """Goes up when what is written changes."""
 KEPT: Final = KeptFiles("exercises", ".yardstick", 1 << 26)
 
 
-Deed = TendLine | CallOut | ChangeCargo
+Deed = TendLine | CallOut | ChangeCargo | SayTransfer
 """What a best plan has."""
 
 

@@ -38,8 +38,9 @@ class Way:
 @dataclass(frozen=True, slots=True)
 class Lesson:
     """The alerts of one line, or one of something else, by the worst of them, which came at `worst_at`;
-    `raised` is when the first was, and `stood` that this was before the beginning. `times` is how often they
-    were raised as it went, 0 for what only nothing done would have brought: then all of it is of that.
+    `raised` is when the first was, and `stood` that this was before the beginning, `overdue` that what
+    it asks for was due before it. `times` is how often they were raised as it went, 0 for what only nothing
+    done would have brought: then all of it is of that.
 
     `seen_from` is the first time at which it could be known, by the hours ahead or a caution, NaN where it
     came without; `moves` what the best plan does about it, each with its round; `deeds` what was done about
@@ -52,6 +53,7 @@ class Lesson:
     raised: float
     worst_at: float
     stood: bool
+    overdue: bool
     over: float
     times: int
     text: str
@@ -130,6 +132,7 @@ def _lesson(
         raised,
         worst.episode.worst_at,
         first.episode.stood,
+        first.overdue,
         over,
         len(told) if told is own[0] else 0,
         worst.episode.worst_text,

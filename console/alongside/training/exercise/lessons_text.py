@@ -133,6 +133,8 @@ def lesson_rows(lesson: Lesson, debrief: Debrief) -> Iterator[tuple[str, str]]:
 
 
 def _seen(lesson: Lesson, display: Display) -> str:
+    if lesson.overdue:
+        return "it was due before the exercise began: that is not counted"
     if isnan(lesson.seen_from):
         return "it stood when the exercise began" if lesson.stood else "it came without a caution"
     before = span(lesson.raised - lesson.seen_from) if lesson.seen_from < lesson.raised else ""

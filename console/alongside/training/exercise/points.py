@@ -131,8 +131,9 @@ def points_of(
 
 
 def _answered(alerts: Sequence[AlertScore]) -> Part:
-    """Each time that an alert called counts for itself: a warning, and again when it came to alarm."""
-    waits = [call.waited_s for alert in alerts for call in alert.calls]
+    """Each time that an alert called counts for itself: a warning, and again when it came to alarm. What was
+    due before the exercise began does not."""
+    waits = [call.waited_s for alert in alerts if not alert.overdue for call in alert.calls]
     if not waits:
         return Part("alerts answered", ANSWERED, ANSWERED, "none to answer")
     shares = np.clip((LATE_S - np.nan_to_num(waits, nan=LATE_S)) / (LATE_S - SOON_S), 0.0, 1.0)

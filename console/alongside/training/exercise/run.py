@@ -1,7 +1,7 @@
 """An exercise played with given actions, without a screen: from the same log, by the same way in."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
@@ -20,6 +20,7 @@ from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_b
 from alongside.training.exercise.course import Course, CourseMaker
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
+from alongside.training.exercise.limits_passed import LimitsReached
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
@@ -186,7 +187,7 @@ class Playing:
             np.concatenate(totals.times),
             np.concatenate(totals.paths),
             np.concatenate(totals.levels),
-            totals.course.course(),
+            replace(totals.course.course(), agreed_cost=totals.limits.cost(self._exercise, works)),
         )
 
     def _go_on_in(self, world: Exercise, deeds: Sequence[Done]) -> None:
@@ -275,6 +276,7 @@ class _Totals:
         self.load, self.load_at = np.full(lines, np.nan), np.full(lines, np.nan)
         self.lengths = np.full(lines, np.nan)
         self.end = np.nan
+        self.limits = LimitsReached(exercise)
 
     def add(self, block: Block) -> None:
         times, n = block.readings.time, self.lengths.size
@@ -284,6 +286,7 @@ class _Totals:
             self.lengths = lines.unstretched_m[0].copy()
         self.events += block.events
         self.course.add(block.assessment)
+        self.limits.add(block.situation)
         known = ~np.isnan(lines.tension_kn)
         levels = line_levels(block.assessment, self._names)
         for stage in range(4):

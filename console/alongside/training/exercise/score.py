@@ -9,7 +9,7 @@ help (a gauge, the depth, a steep lead) nothing can be done at the console.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, isnan, nan
 from typing import Final
 
@@ -51,6 +51,8 @@ class AlertScore:
     """Lines whose tending helps."""
     seen_s: float | None = None
     acted_s: float | None = None
+    overdue: bool = False
+    """What it asks to be ordered was due before the exercise began: nobody can meet that."""
 
     @property
     def asks_act(self) -> bool:
@@ -107,8 +109,12 @@ def score_alerts(
 ) -> tuple[AlertScore, ...]:
     """Every episode of an alert in an exercise, in the order in which they came. `done` is what took effect;
     `standing` are the alerts that stood at `start`."""
+    standing = tuple(standing)
     episodes = sorted(episodes_of(events, standing, start), key=lambda episode: episode.raised)
-    return tuple(_answered(stay, episode, done) for episode in episodes)
+    overdue = {each.key for each in standing if each.cause == "decide" and each.stage == Stage.ALARM}
+    return tuple(
+        replace(_answered(stay, each, done), overdue=each.stood and each.key in overdue) for each in episodes
+    )
 
 
 def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> frozenset[str]:

@@ -8,6 +8,7 @@ from typing import Final
 
 from alongside.actions import Done
 from alongside.forecast.rounds.plan import Plan, Round
+from alongside.training.exercise.asked_for import orders_asked_for
 from alongside.training.exercise.best_plan import moves_of, plan_of
 from alongside.training.exercise.expected import orders_of
 from alongside.training.exercise.model import Exercise
@@ -55,12 +56,13 @@ def yardstick_of(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
 
 def _best(exercise: Exercise, beginning: Beginning, nothing: Run, plan: Plan, seen: Seen) -> tuple[Plan, Run]:
     """Return the rounds of a plan that do good when they are lived through, and what comes of them. Calls,
-    and cargo that is stopped, go with them where the exercise expects these and they do good.
+    cargo that is stopped, arms or hoses that are disconnected go with them where the exercise expects these,
+    or its alerts ask for them, and they do good.
 
     A plan is made on paths that the ship takes with nothing done; where the wind takes her off her fenders a
     round may do harm. All together is tried first, then each for itself, after those that were kept.
     """
-    expected = orders_of(exercise)
+    expected = (*orders_of(exercise), *orders_asked_for(exercise, nothing))
 
     def lived(rounds: tuple[Round, ...], more: tuple[Done, ...]) -> Run:
         orders = moves_of(exercise, replace(plan, rounds=rounds), nothing.lines)

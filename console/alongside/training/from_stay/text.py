@@ -10,6 +10,7 @@ from alongside.alerts.model import Event
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.best_plan import moves_of
+from alongside.training.exercise.file import agreed_minutes
 from alongside.training.exercise.model import Exercise, LineStood
 from alongside.training.exercise.yardstick import Yardstick
 from alongside.training.from_stay.moment import Times
@@ -68,6 +69,9 @@ def _rows(draft: Draft, exercise: Exercise | None, measure: Yardstick | None) ->
     yield "tending: trainee"
     if draft.stay.decide is not None:
         yield "shows: {ahead: yes, advice: yes, decide: yes}        # limits and forecast of the stay"
+        lead = agreed_minutes(draft.stay)
+        if lead:
+            yield f"crew: {_flow(lead)}        # lead_min of the stay"
     yield "pass_mark: 60"
     yield from _happened(draft.happened)
     yield "injections:" if draft.proposals else "injections: []"

@@ -19,6 +19,7 @@ from alongside.stay.model import GaugeFault
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by
 from alongside.training.exercise.course import Course, CourseMaker
 from alongside.training.exercise.crew import Work
+from alongside.training.exercise.limits_passed import LimitsReached
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import Beginning
 from alongside.training.exercise.staging import log_source_of
@@ -61,6 +62,7 @@ class Follower:
         )
         names = self._source.basis.arrangement.ids
         self._course = CourseMaker(names, self._exercise.start, self._exercise.end)
+        self._limits = LimitsReached(self._exercise)
 
     def _at_first(self) -> Player:
         """Return a player at the beginning of the log. Where it is known how things stand as the exercise
@@ -78,7 +80,7 @@ class Follower:
     @property
     def course(self) -> Course:
         """Return how the stay went from the start of the exercise on."""
-        return self._course.course()
+        return replace(self._course.course(), agreed_cost=self._limits.cost(self._exercise, self.works))
 
     def know(self, exercise: Exercise, orders: Sequence[Done]) -> None:
         """Take the exercise and all orders of now. Where what lies behind is not as it was, all is played
@@ -149,6 +151,7 @@ class Follower:
             self._pictures.add(block)
             if block.readings.time[0] >= self._exercise.start:
                 self._course.add(block.assessment)
+                self._limits.add(block.situation)
 
     def _begin_truth(self) -> None:
         """Let the other player begin where the first gauge fails."""
