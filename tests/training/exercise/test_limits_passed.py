@@ -10,7 +10,7 @@ import pytest
 
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, Done, SayTransfer
 from alongside.errors import StayFaults
-from alongside.training.exercise.answers import met_by
+from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.asked_for import orders_asked_for
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import debrief
@@ -20,7 +20,7 @@ from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import run_exercise
 from alongside.training.exercise.yardstick import yardstick_of
 from tests.berth import START
-from tests.training.exercise.lived import BEGIN, END, STAY, write_exercise
+from tests.training.exercise.lived import BEGIN, END, STAY, second, write_exercise
 
 AGREED = """\
 decide:
@@ -159,3 +159,14 @@ def test_what_was_due_before_the_exercise_began_is_said_and_not_counted(tmp_path
     )
     text = " ".join("\n".join(debrief_text(told)).split())
     assert text.count("it was due before the exercise began: that is not counted") == len(alerts)
+
+
+@pytest.mark.parametrize("stopped", [True, False])
+def test_a_rate_of_the_file_does_not_set_going_what_was_stopped(tmp_path: Path, stopped: bool) -> None:
+    """Put in 20 min after the beginning, when cargo has stood still for 15."""
+    put_in = f'  - {{kind: cargo_rate, operation: "hold 1", at: {second(BEGIN + 1200)}, times: 1.5}}'
+    exercise = read_exercise(write_exercise(tmp_path, put_in, STAY + AGREED, more=SHOWN))
+    done = ALL if stopped else ()
+    assert cost(exercise, *done) == pytest.approx(A_MINUTE * (5 + 31 if stopped else 2 * MINUTES))
+    world = as_met(exercise, met_by(exercise, done))
+    assert (exercise.injections[0] in world.injections) is not stopped

@@ -21,7 +21,7 @@ def met_by(exercise: Exercise, orders: Sequence[Done]) -> tuple[Work, ...]:
 
 def as_met(exercise: Exercise, done: Sequence[Work]) -> Exercise:
     """Return the exercise with what these works change of cargo and gauges, each from its end on."""
-    injections: tuple[Injection, ...] = exercise.injections
+    injections: tuple[Injection, ...] = _without_restarts(exercise, rates_of(exercise, done))
     for work in done:
         if work.why_not or not isfinite(work.end):
             continue
@@ -34,6 +34,20 @@ def as_met(exercise: Exercise, done: Sequence[Work]) -> Exercise:
     return exercise if injections == exercise.injections else replace(exercise, injections=injections)
 
 
+def _without_restarts(exercise: Exercise, ordered: Sequence[CargoRate]) -> tuple[Injection, ...]:
+    """Return the injections but for rates that the file has of cargo that stands still by order then: nobody
+    pumps faster what was stopped. An instructor's stand, who sees that it does."""
+    by_hand = exercise.instructed.injections
+
+    def stands(rate: Injection) -> bool:
+        if not isinstance(rate, CargoRate) or rate in by_hand:
+            return True
+        before = [each for each in ordered if each.operation == rate.operation and each.at <= rate.at]
+        return not before or max(before, key=lambda each: each.at).times > 0.0
+
+    return tuple(each for each in exercise.injections if stands(each))
+
+
 def rates_of(exercise: Exercise, done: Sequence[Work]) -> tuple[CargoRate, ...]:
     """Return how operations of the plan go otherwise by these works."""
     return tuple(
@@ -42,6 +56,13 @@ def rates_of(exercise: Exercise, done: Sequence[Work]) -> tuple[CargoRate, ...]:
         if not work.why_not and isfinite(work.end) and isinstance(work.order.action, ChangeCargo)
         for rate in _rates(exercise.stay.cargo, work.order.action, work.end)
     )
+
+
+def cargo_rates(exercise: Exercise, done: Sequence[Work]) -> tuple[CargoRate, ...]:
+    """Return all rates of cargo, those that were put in and those by these works."""
+    ordered = rates_of(exercise, done)
+    put_in = [each for each in _without_restarts(exercise, ordered) if isinstance(each, CargoRate)]
+    return (*put_in, *ordered)
 
 
 def deeds_of(done: Sequence[Work], until: float) -> tuple[Done, ...]:

@@ -16,11 +16,11 @@ from alongside.readings import Floats
 from alongside.stay.model import DecideBy, Deed
 from alongside.stay.stage import Stage
 from alongside.stay.wind_means import GUST
-from alongside.training.exercise.answers import rates_of
+from alongside.training.exercise.answers import cargo_rates
 from alongside.training.exercise.cargo import as_it_goes
 from alongside.training.exercise.course import MINUTE_S, SHIP_TIMES, WEIGHTS
 from alongside.training.exercise.crew import Work
-from alongside.training.exercise.model import CargoRate, Exercise
+from alongside.training.exercise.model import Exercise
 
 DEEDS: Final[tuple[Deed, ...]] = ("stop_cargo", "disconnect")
 """What is called for while cargo goes over arms or hoses, and an exercise knows whether it is done."""
@@ -77,8 +77,7 @@ def limits_cost(exercise: Exercise, works: Sequence[Work], reached: Floats) -> F
 def _cargo(exercise: Exercise, works: Sequence[Work], time: Floats) -> tuple[Flags, Flags]:
     """Return (m,) whether anything goes over arms or hoses in the minute from `time` on, and whether the
     first of it has begun and not all of it is moved."""
-    put_in = [each for each in exercise.injections if isinstance(each, CargoRate)]
-    rates = [*put_in, *rates_of(exercise, works)]
+    rates = cargo_rates(exercise, works)
     begun, going, waits = (np.zeros(time.size, dtype=np.bool_) for _ in range(3))
     for operation in operations_over_arms(exercise.stay):
         moved = as_it_goes(operation, rates)
