@@ -12,6 +12,7 @@ from alongside.actions import Action, CallOut, ChangeCargo, Correct, Done, SayTr
 from alongside.errors import StayFaults
 from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.asked_for import orders_asked_for
+from alongside.training.exercise.briefing import briefing
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.debrief_text import debrief_text
@@ -133,7 +134,12 @@ def test_it_is_taken_back_as_long_as_it_is_not_done(tmp_path: Path) -> None:
 
 
 def test_the_crew_takes_the_times_of_the_stay_and_another_is_a_fault(tmp_path: Path) -> None:
-    assert written(tmp_path, agreed=AGREED.replace("gang: 20", "gang: 30, tugs: 75")).crew.linesmen_min == 30
+    other = written(tmp_path, agreed=AGREED.replace("gang: 20", "gang: 30, tugs: 75"))
+    assert (other.crew.linesmen_min, other.crew.tug_min, other.crew.cargo_min) == (30, 75, 5)
+    read = "\n".join(briefing(other, False, 1.0))
+    assert "linesmen 30 min" in read
+    assert "cargo stops 5 min after the order; 1 tug 75 min after the order" in read
+    assert "arms or hoses are off 10 min after cargo stands still and linesmen are there" in read
     same = written(tmp_path, more=f"{SHOWN}\ncrew: {{minutes_per_line: 0, linesmen_min: 20}}")
     assert same.crew.linesmen_min == 20
     with pytest.raises(StayFaults) as wrong:

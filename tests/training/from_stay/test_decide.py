@@ -51,3 +51,15 @@ def test_limits_and_forecast_are_kept_each_row_known_when_it_was(tmp_path: Path)
             figures = [[(e.at, e.mean_ms, e.gust_ms, e.from_deg) for e in each] for each in (real, here)]
             assert figures[0] == figures[1], then
             assert len(figures[0]) >= 2
+
+
+@pytest.mark.slow
+def test_the_crew_has_the_lead_times_of_the_stay(tmp_path: Path) -> None:
+    folder = tmp_path / "original"
+    folder.mkdir()
+    stay = folder / "stay.yaml"
+    stay.write_text(STAY + AGREED.replace("tugs: 60", "tugs: 75, gang: 30, pilot: 90"), encoding="utf-8")
+    made = cut(tmp_path, stay, log_of(folder))
+    assert "crew: {tug_min: 75.0, linesmen_min: 30.0}" in (made / "exercise.yaml").read_text("utf-8")
+    crew = read_exercise(made / "exercise.yaml").crew
+    assert (crew.tug_min, crew.linesmen_min) == (75.0, 30.0)

@@ -1,7 +1,9 @@
 """What a trainee reads before an exercise begins."""
 
 from collections.abc import Iterator
+from math import isnan
 
+from alongside.stay.model import LeadTimes
 from alongside.training.exercise.model import Crew, Exercise
 from alongside.wording.figures import counted, figure, listed
 from alongside.wording.safe import safe
@@ -36,7 +38,8 @@ def _rows(exercise: Exercise, exam: bool, pace: float) -> Iterator[str]:
         for shown, word in ((exercise.shows.ahead, "the hours ahead"), (exercise.shows.advice, "advice"))
         if not shown
     ]
-    if exercise.shows.decide:
+    if exercise.stay.decide is not None:
+        yield from _disconnecting(exercise.stay.decide.lead)
         yield "Limits of wind are agreed: page Ahead, part Decide by, says what to order by when."
     if hidden:
         yield f"Not shown: {listed(hidden)}."
@@ -46,6 +49,12 @@ def _rows(exercise: Exercise, exam: bool, pace: float) -> Iterator[str]:
         yield f"{passed}; the manual, page exercises, has what counts."
     yield ""
     yield "Invented for training. On a real watch the ship's documents and the master stand above it."
+
+
+def _disconnecting(lead: LeadTimes) -> Iterator[str]:
+    if not isnan(lead.disconnect):
+        gang = "" if isnan(lead.gang) else " and linesmen are there"
+        yield f"  arms or hoses are off {_min(lead.disconnect / 60.0)} after cargo stands still{gang}"
 
 
 def _crew(crew: Crew) -> Iterator[str]:
