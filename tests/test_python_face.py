@@ -69,6 +69,7 @@ def test_a_moment_may_be_said_in_three_ways(tmp_path: Path) -> None:
         assert np.array_equal(tensions[0], other)
 
 
+@pytest.mark.slow
 def test_one_number_or_many_take_the_place_of_what_was_measured(tmp_path: Path) -> None:
     stay, log = read_stay(write_stay(tmp_path)), steady(tmp_path)
     at = START + 20.0

@@ -115,6 +115,7 @@ def test_a_port_at_the_wrong_baud_is_no_text(tmp_path: Path) -> None:
     assert "are no text: baud rate, bits and parity, or an inverted line (A and B exchanged)" in text
 
 
+@pytest.mark.slow
 def test_a_silent_port_says_what_to_look_at(tmp_path: Path) -> None:
     master, slave = pty.openpty()
     port = f"serial:{os.ttyname(slave)}?baud=4800"

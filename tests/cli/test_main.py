@@ -94,6 +94,7 @@ def test_wrong_use_exits_2(arguments: list[str]) -> None:
     assert not done.stdout
 
 
+@pytest.mark.slow
 def test_listen_exits_3_when_no_port_opens(tmp_path: Path) -> None:
     stay = write_stay(tmp_path, STAY_TEXT.replace("/dev/ttyUSB0", str(tmp_path / "none")))
     done = run("listen", stay, "--seconds", "1")

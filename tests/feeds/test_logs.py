@@ -86,6 +86,7 @@ def spiced(gap_s: float) -> tuple[tuple[float, str, bytes], ...]:
     return tuple((time, "gauges", tide(2.0 + k * 1e-4)) for k, time in enumerate(times))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("gap_s", [0.0, 2000.0])
 def test_from_any_time_a_gzip_in_members_gives_what_one_piece_gives(tmp_path: Path, gap_s: float) -> None:
     members = write_log(tmp_path / "a.log.gz", spiced(gap_s))

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.look_ahead import Far, look_ahead
@@ -13,6 +15,7 @@ from alongside.units import unix_time
 COAL = Path(__file__).parents[2] / "configs" / "coal_berth.yaml"
 
 
+@pytest.mark.slow
 def test_no_metres_before_the_answer() -> None:
     basis, far = Basis.of(read_stay(COAL)), Far(8.0, 900.0, 6)
     present = planned_present(basis.stay, basis.arrangement, unix_time("2026-03-20T03:30:00Z"))

@@ -67,6 +67,7 @@ def test_without_any_feed_the_first_cycle_looks_ahead() -> None:
     assert width(forecast, 0) > 0.5
 
 
+@pytest.mark.slow
 def test_one_reading_of_the_board_narrows_it() -> None:
     """20 cm above the table now, which fades; the hours ahead begin at what was read."""
     level = table_now(NO_FEED) + 0.20

@@ -126,6 +126,7 @@ def test_no_other_metres_help_more(stays):
     assert compared
 
 
+@pytest.mark.slow
 def test_part_of_a_round_that_the_wind_refuses():
     """The coal berth in 29 kn off the quay: both breasts by all their metres would leave too little; one of
     them and a part of the other does not."""

@@ -59,6 +59,7 @@ def test_what_stands_in_is_near_what_is_heard_again(tmp_path):
     assert level["2018-01-18T15:50:00Z"] == pytest.approx(float(metres[0]), abs=0.62)
 
 
+@pytest.mark.slow
 def test_the_storm_is_watched_as_it_is_measured(tmp_path):
     begin, end = "2018-01-03T00:00:00Z", "2018-01-04T00:00:00Z"
     _, states, _ = replayed(tmp_path, begin, end)

@@ -90,6 +90,7 @@ def test_changes_leave_the_present_alone(tmp_path):
     assert np.array_equal(present.unstretched, before)
 
 
+@pytest.mark.slow
 def test_a_line_that_is_shifted_is_let_go_of_first():
     """The coal berth. With the old length on the new bollard it would drag her there, and be made fast where
     she never lies: made fast anew with its tension, it carries about that."""

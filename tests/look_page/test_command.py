@@ -58,6 +58,7 @@ def test_it_shows_what_the_watch_shows(looked_at: tuple[Kept, Served]) -> None:
     assert [row["text"] for row in found[0]["parts"]["alerts"]["rows"]]
 
 
+@pytest.mark.slow
 def test_it_says_that_it_gives_no_alarm(looked_at: tuple[Kept, Served]) -> None:
     _, page = looked_at
     asking = http.client.HTTPConnection("127.0.0.1", page.port, timeout=10.0)

@@ -76,6 +76,7 @@ def test_two_springs_hold_what_statics_say(stay: Stay, gives: str, where: str, f
     assert found.gives_first[0] is None
 
 
+@pytest.mark.slow
 def test_drift_limit() -> None:
     drift = power(springs(), Criteria(surge_m=None, sway_m=0.5))
     assert drift.gives_first[OFF] == "drift"

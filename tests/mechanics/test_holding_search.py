@@ -25,6 +25,7 @@ def winds(moored: Moored, come_from: np.ndarray, tide: np.ndarray) -> Winds:
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.integers(0, 10_000))
 def test_what_is_below_holds_and_what_is_above_does_not(seed: int) -> None:

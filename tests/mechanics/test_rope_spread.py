@@ -29,6 +29,7 @@ def lengths(tide: float = 1.0) -> np.ndarray:
     return unstretched_for(OWN, afloat(tide), FAST)[0]
 
 
+@pytest.mark.slow
 @given(places, places, tides)
 def test_made_fast_with_other_ropes_a_line_carries_the_tension_of_its_place_in_the_band(
     stiffness: float, tension: float, tide: float

@@ -95,6 +95,7 @@ def test_read_from_a_stay_file(tmp_path: Path) -> None:
     assert arrangement_of(stay).wll_kn[0, 0] == pytest.approx(stay.lines[0].rope.wll_kn)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("values", "strength"),
     [

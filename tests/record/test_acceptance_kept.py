@@ -3,6 +3,8 @@ would have, when the alert gets worse."""
 
 from pathlib import Path
 
+import pytest
+
 from alongside.actions import Accept
 from alongside.alerts.model import Alert
 from alongside.stay.stage import Stage
@@ -41,6 +43,7 @@ def test_an_acceptance_outlives_a_kill(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_after_a_kill_it_ends_when_the_alert_gets_worse(tmp_path: Path) -> None:
     watch, before = accepted_watch(tmp_path, BEGIN + 7200.0)
     second = watch.second

@@ -142,6 +142,7 @@ def test_a_disk_that_is_full_to_the_last(tmp_path: Path) -> None:
         assert int(told[3]) > 400, "sentences"
 
 
+@pytest.mark.slow
 def test_the_last_words_name_the_day_where_it_is_another_and_tell_what_was_given_up_too() -> None:
     entries, lines = WaitingEntries(), WaitingLines()
     for second in range(MOST_ENTRIES + 10):
@@ -348,6 +349,7 @@ def test_a_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
     assert (tmp_path / "record").read_text() == "mine"
 
 
+@pytest.mark.slow
 def test_the_record_of_another_ship_is_refused_and_left_alone(tmp_path: Path) -> None:
     folder = tmp_path / "record"
     Watch(flood_stay(tmp_path), folder).run(5).end()

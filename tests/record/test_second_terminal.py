@@ -80,6 +80,7 @@ def test_it_waits_for_a_watch_that_is_not_there_and_is_taken_once(tmp_path: Path
     watch.end()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("killed", [False, True])
 def test_a_correction_is_made_once_though_its_file_outlasts_the_watch(tmp_path: Path, killed: bool) -> None:
     stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"

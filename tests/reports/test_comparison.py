@@ -79,6 +79,7 @@ def written(folder: Path, one: Path, other: Path) -> dict:
     return json.loads(file.read_text())
 
 
+@pytest.mark.slow
 def test_for_other_programs_both_files_stand_with_what_is_lost(tmp_path: Path, capsys, text: str) -> None:
     all_lines = whole(tmp_path, "all.yaml", text)
     fewer = whole(tmp_path, "fewer.yaml", without_breast(text))

@@ -46,6 +46,7 @@ def test_a_log_without_a_time_holds_nothing(tmp_path: Path) -> None:
     assert spans_of(a_log(tmp_path, spell(0)), stopping=lambda: True) == ()
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(st.lists(st.integers(1, 4000), min_size=1, max_size=6), st.integers(11, 40))
 def test_a_replay_has_cycles_in_the_spells_and_nowhere_else(

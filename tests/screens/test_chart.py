@@ -34,6 +34,7 @@ async def test_a_young_watch_is_not_shown_an_empty_past(
         assert f"╵{never}" not in shown.text
 
 
+@pytest.mark.slow
 async def test_a_gauge_fitted_later_begins_later() -> None:
     picture = invented.normal()
     past = picture.history

@@ -69,6 +69,7 @@ async def test_a_form_is_as_high_as_its_reply_and_moves_nothing_above_the_part(
         assert shown.desk.actions == []
 
 
+@pytest.mark.slow
 async def test_while_a_form_is_open_the_row_of_parts_has_its_keys() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("5", "tab", "tab")

@@ -90,6 +90,7 @@ async def test_it_refuses_in_words(gauge: str, word: str, by: str, refusal: str)
         assert shown.desk.actions == []
 
 
+@pytest.mark.slow
 async def test_both_values_are_in_sight_while_one_is_judged() -> None:
     async with console(in_doubt()) as shown:
         await shown.press("y")

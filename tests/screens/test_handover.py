@@ -34,6 +34,7 @@ async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
         assert "Taken over by" in words
 
 
+@pytest.mark.slow
 async def test_taking_over_asks_for_initials_and_once_more() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("k")

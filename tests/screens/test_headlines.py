@@ -78,6 +78,7 @@ async def test_a_deed_that_the_headline_leaves_out_stands_below_it() -> None:
         assert large("READ TIDE BOARD")[1] in shown.text
 
 
+@pytest.mark.slow
 async def test_of_a_list_of_lines_no_part_stands_for_a_deed() -> None:
     async with console(invented.flood(), size=SIZE) as shown:
         assert " H3 and H4 now: " not in shown.text

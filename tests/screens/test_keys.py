@@ -120,6 +120,7 @@ async def test_silence() -> None:
         assert shown.desk.actions == [Silence()]
 
 
+@pytest.mark.slow
 async def test_a_console_that_only_looks_says_so_and_that_nothing_was_done() -> None:
     async with console(replace(invented.flood(), look_only=True)) as shown:
         assert "LOOKS ONLY" in shown.text
@@ -257,6 +258,7 @@ async def test_tend_refuses_what_cannot_be() -> None:
         assert shown.desk.actions == []
 
 
+@pytest.mark.slow
 async def test_tend_says_loudly_that_a_line_would_hang_slack() -> None:
     picture = invented.one_warning()
     rows = tuple(replace(row, unstretched_m=row.path_m - 11.0 - 0.5) for row in picture.lines)
@@ -421,6 +423,7 @@ async def test_replay_controls() -> None:
         assert shown.desk.controls[-1] == Seek(invented.NOW + 5400.0)
 
 
+@pytest.mark.slow
 async def test_replay_controls_do_nothing_in_a_live_watch() -> None:
     async with console(invented.normal()) as shown:
         await shown.press("space", "full_stop", "comma", "g")

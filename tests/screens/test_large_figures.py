@@ -118,6 +118,7 @@ def test_a_share_that_is_not_known_is_a_dash() -> None:
     assert percent_short_of(float("nan"), [70.0]) == "—"
 
 
+@pytest.mark.slow
 async def test_how_much_of_what_lines_hold_blows_never_reads_as_an_alarm_that_is_not() -> None:
     picture = invented.normal()
     alarm = picture.stay.limits.holding_share.alarm

@@ -109,6 +109,7 @@ async def test_before_the_first_figures_nothing_is_said_to_be_none() -> None:
         assert "not known yet" in shown.text
 
 
+@pytest.mark.slow
 async def test_without_any_it_says_so_and_how_one_is_entered() -> None:
     async with console(invented.normal()) as shown:
         await to_orders(shown)

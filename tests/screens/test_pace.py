@@ -36,6 +36,7 @@ async def test_a_figure_that_waited_is_shown_though_nothing_more_comes() -> None
         assert all(row in shown.text for row in large("3.77"))
 
 
+@pytest.mark.slow
 async def test_alerts_are_shown_at_once() -> None:
     async with console(invented.normal()) as shown:
         shown.clock.seconds += 0.1

@@ -108,6 +108,7 @@ async def test_frozen_figures_go_on_by_themselves() -> None:
         assert shown.app.view.paused_at is None
 
 
+@pytest.mark.slow
 async def test_the_mouse_chooses_pages_parts_lines_and_alerts() -> None:
     async with console(replace(invented.flood(), groups=()), size=(120, 30)) as shown:
         await shown.pilot.click("#pages", offset=(12, 0))

@@ -38,6 +38,7 @@ async def test_what_has_no_room_beside_the_names_takes_their_place() -> None:
         assert shown.app.view.part == "handover", "what is not in sight cannot be pressed"
 
 
+@pytest.mark.slow
 async def test_nothing_is_drawn_twice_where_figures_come_every_second() -> None:
     """Drawing is most of what the console costs: a beat draws only what no new figures have drawn."""
     async with console(invented.normal()) as shown:

@@ -43,6 +43,7 @@ async def test_one_key_shows_all_stages_and_rings_once(size: tuple[int, int], be
         assert "Bell heard? y/n" in shown.text
 
 
+@pytest.mark.slow
 async def test_what_was_heard_and_seen_goes_on_record_once_the_record_has_answered(bells: list[int]) -> None:
     picture = invented.normal()
     async with console(picture, size=(120, 30)) as shown:
@@ -95,6 +96,7 @@ async def test_escape_leads_back_to_what_was_in_sight(bells: list[int]) -> None:
         assert shown.app.view.part == "wind"
 
 
+@pytest.mark.slow
 async def test_a_console_that_only_looks_makes_none(bells: list[int]) -> None:
     async with console(replace(invented.normal(), look_only=True)) as shown:
         await shown.press("c")

@@ -120,6 +120,7 @@ async def burst(shown: Shown, keys: str) -> None:
     await shown.pilot.pause()
 
 
+@pytest.mark.slow
 async def test_tab_in_a_burst_parts_the_fields() -> None:
     async with console(invented.one_warning()) as shown:
         await burst(shown, "tout 0.4\tab\r\rwab\tcd\r")

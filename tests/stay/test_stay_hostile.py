@@ -146,6 +146,7 @@ def test_a_damaged_file_is_read_or_refused_in_words(tmp_path: Path, at: int, cut
 WORDS = EXAMPLE.replace("\n", " \n ").split(" ")
 
 
+@pytest.mark.slow
 @SAME_FOLDER
 @given(st.integers(0, len(WORDS) - 1), st.integers(0, len(WORDS) - 1))
 def test_words_in_each_others_places(tmp_path: Path, one: int, other: int) -> None:

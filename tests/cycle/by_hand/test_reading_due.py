@@ -140,6 +140,7 @@ def picture(stay: Stay, by_feeds: bool, acts: tuple[ReadByHand, ...], minutes: i
     return seen
 
 
+@pytest.mark.slow
 def test_a_watch_without_gauges_is_told_to_read_and_then_when() -> None:
     assert picture(CALM, False, (), 5).advice.large == "READ TIDE BOARD", "draughts are the stay file's"
     begin = float(instants(1.0)[0])

@@ -114,6 +114,7 @@ def test_a_name_given_twice_is_refused(key: str, text: str) -> None:
     assert "stands in a row before" in refusal(filled(JETTY, before=FIRST_OF[key] + 1), text)
 
 
+@pytest.mark.slow
 @settings(max_examples=300)
 @given(at=st.sampled_from(sorted(FIRST_OF.values())), text=st.text(max_size=60))
 def test_any_text_is_taken_or_refused_in_words(at: int, text: str) -> None:

@@ -59,6 +59,7 @@ def test_the_hand_over_of_it(tmp_path: Path) -> None:
     assert rows[1].startswith("2026-03-02 04:01 +0000")
 
 
+@pytest.mark.slow
 def test_the_charts_of_a_night_on_which_the_clocks_are_put_back(tmp_path: Path) -> None:
     """London, 25 October 2026, 01:00 UTC: the ticks and the summary say which of two hours is meant."""
     begin = unix_time("2026-10-24T23:40:00Z")

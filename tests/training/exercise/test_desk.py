@@ -139,6 +139,7 @@ def test_orders_are_carried_out_at_the_desk_as_without_it(tmp_path: Path, back: 
     )
 
 
+@pytest.mark.slow
 def test_the_exercise_ends_at_its_end(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, ""))
     desk, screen = ExerciseDesk(exercise, speed=3600.0), Shown()

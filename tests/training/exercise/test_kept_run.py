@@ -51,6 +51,7 @@ def assert_same(one: Run | Course, other: Run | Course) -> None:
             assert repr(ours) == repr(theirs), each.name  # NaN is not itself
 
 
+@pytest.mark.slow
 def test_it_is_the_same_from_where_it_was_kept(exercise: Exercise) -> None:
     played = kept_run(exercise, ACTS, Playing(exercise))
     assert (len(played.done), played.undone) == (4, 1)

@@ -103,6 +103,7 @@ def test_all_stays_within_its_bounds(exercise: Exercise, seed: int, number: int,
         assert exercise.start <= each.since <= each.by <= exercise.end
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=100)
 @given(SEEDS)
 def test_what_belongs_together_stays_together_and_nothing_passes_another(
@@ -194,6 +195,7 @@ def test_planned_cargo_goes_otherwise_from_the_start_on(exercise: Exercise) -> N
     assert 0.85 <= more[0].times <= 1.15
 
 
+@pytest.mark.slow
 def test_the_other_water_comes_in_at_the_gauge_and_she_was_made_fast_on_it(tmp_path: Path) -> None:
     """No table of the tide: only the height is another. The loads stay, as the ship rises with it."""
     plain = lived(tmp_path, "", stay=BALANCED)

@@ -99,6 +99,7 @@ def test_she_who_passes_the_other_way_pulls_first_from_ahead(tmp_path: Path) -> 
     assert ahead.push(time)[20, 0] < 0.0 < astern.push(time)[20, 0]
 
 
+@pytest.mark.slow
 def test_load_cells_are_those_of_the_balance_with_the_same_force(tmp_path: Path) -> None:
     """The force that the ranging ship has, held against the balance by itself."""
     stay = stay_with(tmp_path, PASSES)
@@ -222,6 +223,7 @@ def test_a_tending_while_she_ranges_takes_hold(tmp_path: Path) -> None:
     assert spring[(time > 1600.0) & (time < 1700.0)].max() < 13.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("more", "why"),
     [
