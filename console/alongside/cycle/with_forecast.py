@@ -73,7 +73,7 @@ def advance_with_forecast_guarded(
     memory, block = advance_guarded(basis, memory, readings, actions, around)
     try:
         memory = _handed_on(basis, memory, block, actions)
-    except Exception:  # the same
+    except Exception:  # guards the replay: what the watch did stands, the fault is on the block
         fault = fault or traceback.format_exc()
     return memory, replace(block, fault=block.fault or fault)
 

@@ -144,7 +144,7 @@ def _from_copy(folder: Path) -> Earlier | None:
         memory = unpack_memory(now.memory)
     except WrongRecord:
         return None
-    except Exception:  # guards the watch, as above
+    except Exception:  # guards the watch: it begins without what a damaged copy holds
         keep_trace()
         return None
     return Earlier(now.time, memory, None, now.lines, None, (), (), now.time)
