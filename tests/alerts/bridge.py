@@ -45,6 +45,7 @@ class Bridge:
         self.rules = tuple(rule(c, s, self.slow) for c in self.causes for s in self.subjects)
         self.said = ["normal"] * len(self.rules)
         self.kept = ["normal"] * len(self.rules)
+        self.parts = dict.fromkeys(range(len(self.rules)), 0)
 
     def say(self, word: str, *which: int, keep: str | None = None) -> "Bridge":
         """From the next second on rules (all where none is named) are at this stage; `keep` where the
@@ -52,6 +53,11 @@ class Bridge:
         for k in which or range(len(self.rules)):
             self.said[k], self.kept[k] = word, keep or word
         return self
+
+    def call(self, parts: int, k: int = 0) -> "Bridge":
+        """From the next second on these parts of a rule call for a warning, a bit each; 0: it is normal."""
+        self.parts[k] = parts
+        return self.say("warning" if parts else "normal", k)
 
     def until(self, second: int, *actions: Action) -> "Bridge":
         """Step every second up to and including this one; actions are done at the last."""
@@ -71,7 +77,7 @@ class Bridge:
         level = np.array([STAGE.get(word, Stage.NORMAL) for word in self.said], dtype=np.int8)
         keep = np.array([STAGE.get(word, Stage.NORMAL) for word in self.kept], dtype=np.int8)
         now = START + self.clock
-        seen = AssessedInstant(now, self.rules, value, level, keep)
+        seen = AssessedInstant(now, self.rules, value, level, keep, self.parts)
         watch, changes = step(self.watch, seen, tuple(actions))
         self.watch, new = worded(watch, changes, lambda k, stage, _onset: f"{k} {stage.word}")
         self.events.extend(new)

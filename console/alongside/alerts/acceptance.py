@@ -13,7 +13,8 @@ import numpy as np
 
 from alongside.actions import Accept, TakeOver
 from alongside.alerts.model import Acceptance, Alert, Key, Standing
-from alongside.alerts.rule_model import Assessment, Rule
+from alongside.alerts.observation import Observation
+from alongside.alerts.rule_model import Assessment
 from alongside.alerts.worse import is_worse, worse_from
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
@@ -25,6 +26,7 @@ ALARMS_ACCEPTED: Final[frozenset[Cause]] = frozenset({"steep", "slack", "tension
 TIME_UP: Final = "its time is up"
 STAGE_WORSE: Final = "it worsened"
 VALUE_WORSE: Final = "its value is worse"
+MORE_PARTS: Final = "there is more to it"
 WATCH_CHANGED: Final = "the watch changed"
 
 
@@ -46,13 +48,16 @@ def why_not_until(until: float, now: float) -> str:
     return ""
 
 
-def acceptance_of(action: Accept, alert: Alert | None, value: float, now: float) -> Acceptance | None:
-    """Return the acceptance that an action comes to, `value` being that of now; None where it is none."""
+def acceptance_of(
+    action: Accept, alert: Alert | None, value: float, parts: int, now: float
+) -> Acceptance | None:
+    """Return the acceptance that an action comes to, `value` and `parts` being those of now; None where it is
+    none."""
     if why_not_accepted(alert) or why_not_until(action.until, now) or not (action.reason and action.by):
         return None
     assert alert is not None
     value = value if isfinite(value) else alert.value
-    return Acceptance(alert.stage, value, action.until, action.reason, action.by, now)
+    return Acceptance(alert.stage, value, action.until, action.reason, action.by, now, parts)
 
 
 def accepted_anew(acceptance: Acceptance, action: TakeOver, now: float) -> Acceptance | None:
@@ -88,15 +93,17 @@ def no_longer_accepted(alert: Alert, now: float) -> Alert:
     )
 
 
-def why_ended(acceptance: Acceptance, alert: Alert | None, rule: Rule, value: float, now: float) -> str:
-    """Return why an acceptance ends now; "" where it goes on. `value` is that of now."""
-    if now >= acceptance.until:
+def why_ended(acceptance: Acceptance, alert: Alert | None, seen: Observation) -> str:
+    """Return why an acceptance ends now; "" where it goes on."""
+    if seen.now >= acceptance.until:
         return TIME_UP
     if alert is None or not alert.active_stage or alert.suspended:
         return ""
     if alert.stage > acceptance.stage:
         return STAGE_WORSE
-    return VALUE_WORSE if is_worse(rule, acceptance.stage, value, acceptance.value) else ""
+    if seen.parts & ~acceptance.parts:
+        return MORE_PARTS
+    return VALUE_WORSE if is_worse(seen.rule, acceptance.stage, seen.value, acceptance.value) else ""
 
 
 def next_worse_row(assessment: Assessment, accepted: Mapping[Key, Acceptance], row: int) -> int:

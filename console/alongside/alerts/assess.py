@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
-from alongside.alerts.rule_model import Assessment, Rule
+from alongside.alerts.rule_model import Assessment, Parts, Rule
 from alongside.alerts.rules import RULE_SETS, RuleSet
 from alongside.readings import Codes, Floats
 from alongside.stay.causes import EXPECTED, Cause
@@ -51,7 +51,23 @@ def assess(rules: tuple[Rule, ...], findings: Findings, run: Run = unguarded) ->
     if not parts:
         parts.append(_unknown((), findings))
     value, level, keep = (np.concatenate(arrays, axis=1) for arrays in zip(*parts, strict=True))
-    return Assessment(findings.situation.time, rules, value, level, keep)
+    return Assessment(findings.situation.time, rules, value, level, keep, _parts(rules, findings, level))
+
+
+def _parts(rules: Sequence[Rule], findings: Findings, level: Codes) -> dict[int, Parts]:
+    """Return what calls for a warning or an alarm (n,), of rules that have several parts."""
+    parts: dict[int, Parts] = {}
+    for name, together in groupby(enumerate(rules), key=lambda numbered: numbered[1].cause):
+        parts_of = _RULE_SET[name].parts
+        if parts_of is None:
+            continue
+        places, part = zip(*together, strict=True)
+        each = parts_of(part, findings)
+        called = level[:, places] > Stage.CAUTION
+        if called.any():
+            each = np.where(called, each, 0)
+            parts |= {at: each[:, column] for column, at in enumerate(places)}
+    return parts
 
 
 def _levels(rule_set: RuleSet, rules: Sequence[Rule], findings: Findings) -> Levels:
@@ -134,6 +150,8 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
     known = all_known[row, column]
     level, keep = assessment.level[row, column], assessment.keep[row, column]
     changed = np.zeros(assessment.time.size, dtype=bool)
+    for parts in assessment.parts.values():
+        changed[1:] |= parts[1:] != parts[:-1]
     for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
         call = np.full(row.size, HELD, dtype=np.int8)
         call[level >= stage] = ON

@@ -8,6 +8,8 @@ or ends an alert.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
+from operator import or_
 from typing import Final
 
 from alongside.alerts.delays import STAGES
@@ -73,17 +75,23 @@ def held_again(before: Sequence[Announcement], hold: Hold | None, now: float) ->
 
 
 def is_answered(before: Sequence[Announcement], stage: Stage, value: float, seen: Observation) -> bool:
-    """Return whether what is raised now was acknowledged when it was raised before, and is no worse than the
-    worst of it."""
-    all_answered = all(each.answered for each in before)
+    """Return whether what is raised now was acknowledged when it was raised before, of the same parts, and
+    is no worse than the worst of it."""
+    all_answered = all(each.answered for each in before) and not seen.parts & ~parts_of(before)
     return all_answered and any(not is_worse(seen.rule, stage, value, each.value) for each in before)
 
 
+def parts_of(announced: Sequence[Announcement]) -> int:
+    """Return all parts for which something was raised."""
+    return reduce(or_, (each.parts for each in announced), 0)
+
+
 def with_announcement(
-    announced: Sequence[Announcement], stage: Stage, value: float, answered: bool, now: float
+    announced: Sequence[Announcement], stage: Stage, value: float, answered: bool, seen: Observation
 ) -> tuple[Announcement, ...]:
-    recent = tuple(each for each in announced if now < each.time + AGAIN_S)
-    return (*recent, Announcement(stage, now, value, answered))
+    """Return announcements of the last quarter of an hour with one more."""
+    recent = tuple(each for each in announced if seen.now < each.time + AGAIN_S)
+    return (*recent, Announcement(stage, seen.now, value, answered, seen.parts))
 
 
 def answered(announced: Sequence[Announcement], by_somebody: bool = True) -> tuple[Announcement, ...]:

@@ -110,7 +110,7 @@ def judge_acceptance(desk: OpenWatchlist, seen: Observation) -> None:
     if acceptance is None:
         return
     alert = desk.alerts.get(key)
-    why = accepting.why_ended(acceptance, alert, seen.rule, seen.value, desk.now)
+    why = accepting.why_ended(acceptance, alert, seen)
     if why:
         _end_acceptance(desk, key, why)
     elif alert is not None and alert.active_stage and alert.acceptance != acceptance:
@@ -157,7 +157,8 @@ def _accept(desk: OpenWatchlist, action: Accept, shown: Shown) -> None:
     """Accept one alert, where it can be; whoever accepts has seen it."""
     alert = _named(desk, action.cause, action.subject)
     _, value = (0, nan) if alert is None else shown.get(alert.key, (0, nan))
-    acceptance = accepting.acceptance_of(action, alert, value, desk.now)
+    parts = 0 if alert is None else desk.conditions.get(alert.key, QUIET).parts
+    acceptance = accepting.acceptance_of(action, alert, value, parts, desk.now)
     if alert is None or acceptance is None:
         return
     desk.announced[alert.key] = answered(desk.announced.get(alert.key, ()))

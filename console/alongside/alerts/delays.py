@@ -6,6 +6,7 @@ go.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from math import inf
 from typing import Final
 
@@ -34,14 +35,15 @@ def followed(before: Condition, seen: Observation) -> Condition:
         seen.level >= at or (was and seen.keep >= at) for at, was in zip(STAGES, before.on, strict=True)
     )
     if on == before.on:
-        return before
+        return before if seen.parts == before.parts else replace(before, parts=seen.parts)
     rows = zip(on, before.on, before.since, before.reached, strict=True)
     after = [
         (since if now_on == was else seen.now, seen.value if now_on and not was else reached)
         for now_on, was, since, reached in rows
     ]
     (first, second, third) = after
-    return Condition((on[0], on[1], on[2]), (first[0], second[0], third[0]), (first[1], second[1], third[1]))
+    since, reached = (first[0], second[0], third[0]), (first[1], second[1], third[1])
+    return Condition((on[0], on[1], on[2]), since, reached, seen.parts)
 
 
 def lasting(condition: Condition, seen: Observation, above: Stage) -> Stage:

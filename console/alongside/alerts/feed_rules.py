@@ -7,17 +7,19 @@ replaced by an expectation is lost: what stands in for it was not measured.
 """
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 
 from alongside.alerts.feed_senders import caution_levels
 from alongside.alerts.findings import Findings
-from alongside.alerts.rule_model import Rule
+from alongside.alerts.rule_model import Parts, Rule
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
 from alongside.stay.model import Feed, Stay
 from alongside.stay.stage import Stage
 
 NAN = float("nan")
+LAST_BIT: Final = 62
 
 
 def feed_rules(stay: Stay) -> tuple[Rule, ...]:
@@ -62,6 +64,16 @@ def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
             worst[:, at] = level[:, columns].max(axis=1)
     cautions: Codes = caution_levels(rules, findings.readings.time, findings.readings.feeds)
     return np.maximum(worst, cautions)
+
+
+def lost_channels(rules: Sequence[Rule], findings: Findings) -> Parts:
+    """Return (n, feeds) which channels of each feed are lost, a bit each; all beyond the 62nd share one."""
+    lost = channel_levels(findings.readings.by_gauges) > Stage.CAUTION
+    parts = np.zeros((len(findings), len(rules)), dtype=np.int64)
+    for at, columns in enumerate(_columns(rules, findings)):
+        for place, column in enumerate(columns):
+            parts[:, at] |= lost[:, column].astype(np.int64) << min(place, LAST_BIT)
+    return parts
 
 
 def feed_ages(rules: Sequence[Rule], findings: Findings) -> Floats:

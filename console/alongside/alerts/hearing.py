@@ -84,23 +84,24 @@ def _rests_on(stay: Stay, channel: str, fitted: set[str]) -> tuple[str, ...]:
 
 
 def trouble(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:
-    """Return what is the matter with these channels, those of one reason together: `tide, draught aft no
-    signal since 22:40`."""
-    together: dict[Reason, list[int]] = {}
+    """Return what is the matter with these channels, those of one reason and time together: `tide, draught
+    aft no signal since 22:40, wind no signal since 21:15`."""
+    together: dict[tuple[Reason, str], list[int]] = {}
     parts = []
     for column in columns:
         why = readings.why(readings.channels[column], row)
         if why and Reason(int(readings.reason[row, column])) in DOUBTS:
             parts.append(f"{channel_words(readings.channels[column])} {why}")
             continue
-        together.setdefault(Reason(int(readings.reason[row, column])), []).append(column)
-    for reason, those in together.items():
-        names = ", ".join(channel_words(readings.channels[column]) for column in those)
+        reason = Reason(int(readings.reason[row, column]))
         timed = reason in (Reason.STALE, Reason.SILENT)  # the others may have no age
-        heard = float(readings.time[row]) - max(readings.age[row, those].tolist())
+        heard = float(readings.time[row] - readings.age[row, column])
         since = f" since {clock(heard, display)}" if timed else ""
+        together.setdefault((reason, since), []).append(column)
+    for (reason, since), those in together.items():
+        names = ", ".join(channel_words(readings.channels[column]) for column in those)
         parts.append(f"{names} {reason_words(reason.name)}{since}")
-    return ", ".join(parts)
+    return "; ".join(parts)
 
 
 def _event(

@@ -8,13 +8,13 @@ from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
 from alongside.alerts.load_rules import watched_by_cell_alone
-from alongside.alerts.rule_model import DueBy, Rule
+from alongside.alerts.rule_model import DueBy, Parts, Rule
 from alongside.mechanics.gangway import rail_over_quay, slope_deg
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Codes, Floats, Reason
 from alongside.stay.gear import RANGES
 from alongside.stay.heading import ship_heading
-from alongside.stay.model import Stay
+from alongside.stay.model import ORDERS, Stay
 
 HANGS_SLACK = 0.01
 """Of the working load limit, where the file sets no warning for slack."""
@@ -186,6 +186,11 @@ def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
     return findings.unanswered.astype(np.float64)[:, np.newaxis]
 
 
+def failures(rules: Sequence[Rule], findings: Findings) -> Parts:
+    """Return (n, 1) the same, a bit each."""
+    return np.left_shift(1, failing(rules, findings).astype(np.int64))
+
+
 def unrecorded(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return 1 where what happens is not being put on record, 0.5 where a feed fills the disk, else 0."""
     value = 1.0 if findings.unrecorded else FILLING if findings.filling else 0.0
@@ -220,6 +225,13 @@ def minutes_to_decide(rules: Sequence[Rule], findings: Findings) -> Floats:
     by = np.array([due[rule.subject].by if rule.subject in due else np.inf for rule in rules])
     minutes: Floats = np.maximum(by - findings.situation.time[:, np.newaxis], 0.0) / 60.0
     return minutes
+
+
+def next_orders(rules: Sequence[Rule], findings: Findings) -> Parts:
+    """Return (n, rules) which order is due next for each deed, a bit each; 0 where none is."""
+    due: dict[str, DueBy] = {each.do: each for each in findings.due or () if each.is_open}
+    bits = [1 << ORDERS.index(due[rule.subject].order) if rule.subject in due else 0 for rule in rules]
+    return np.tile(np.array(bits, dtype=np.int64), (len(findings), 1))
 
 
 def decide_levels(rules: Sequence[Rule], findings: Findings) -> Codes:

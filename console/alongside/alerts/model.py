@@ -67,16 +67,20 @@ class Acceptance:
     reason: str
     by: str
     at: float
+    parts: int = 0
+    """What called for it then, a bit each; `rule_model.Parts`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Announcement:
-    """A stage of an alert that was raised at a time with a value, and whether somebody acknowledged it."""
+    """A stage of an alert that was raised at a time with a value and for some parts, and whether somebody
+    acknowledged it."""
 
     stage: Stage
     time: float
     value: float
     answered: bool = False
+    parts: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +172,8 @@ class Condition:
     since: tuple[float, float, float]
     reached: tuple[float, float, float] = (nan, nan, nan)
     """The value with which each stage came to be called for last; NaN where it had none."""
+    parts: int = 0
+    """What calls for a warning or an alarm now, a bit each."""
 
 
 @dataclass(frozen=True, slots=True)

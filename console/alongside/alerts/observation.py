@@ -42,6 +42,8 @@ class Observation:
     level: int
     keep: int
     changes: list[Change]
+    parts: int = 0
+    """What calls for a warning or an alarm, a bit each; 0 for a rule that is one thing."""
 
     @property
     def known(self) -> bool:

@@ -1,6 +1,7 @@
 """Stages, rules and what an assessment holds."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from math import isnan, nan
 
 import numpy as np
@@ -98,6 +99,11 @@ DueBys = tuple[DueBy, ...] | None
 """What is due, and what is ordered already; None where nothing is known of the hours ahead."""
 
 
+Parts = NDArray[np.int64]
+"""Which parts of what a rule watches call for a warning or an alarm, a bit each: channels of a feed, the next
+order, why a calculation has no answer. One more of them is news, though the stage stays the same."""
+
+
 @dataclass(frozen=True, slots=True)
 class Assessment:
     """n instants of k rules. Where the value is NaN and the level normal, the rule's input is not known."""
@@ -111,6 +117,8 @@ class Assessment:
     """(n, k) Stage by the limits as they stand."""
     keep: Codes
     """(n, k) Stage that may still be held: by limits eased by the deadband. `level <= keep`."""
+    parts: Mapping[int, Parts] = field(default_factory=dict)
+    """(n,) of each rule that has several, by its place."""
 
     @property
     def known(self) -> NDArray[np.bool_]:
@@ -121,8 +129,9 @@ class Assessment:
 
     def at(self, row: int) -> "AssessedInstant":
         """Return one of the instants."""
+        parts = {k: int(each[row]) for k, each in self.parts.items()}
         return AssessedInstant(
-            float(self.time[row]), self.rules, self.value[row], self.level[row], self.keep[row]
+            float(self.time[row]), self.rules, self.value[row], self.level[row], self.keep[row], parts
         )
 
 
@@ -135,6 +144,7 @@ class AssessedInstant:
     value: Floats
     level: Codes
     keep: Codes
+    parts: Mapping[int, int] = field(default_factory=dict)
 
     @property
     def known(self) -> NDArray[np.bool_]:

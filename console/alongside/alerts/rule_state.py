@@ -14,6 +14,7 @@ from alongside.alerts.coming_and_going import (
     held_again,
     hold_of,
     is_answered,
+    parts_of,
     rises_of,
     with_announcement,
 )
@@ -51,11 +52,42 @@ def follow(state: RuleState, seen: Observation) -> RuleState:
         quiet = _owes_nothing(alert) and is_answered(before, reached, value, seen)
         hold = held_again(before, hold, seen.now)
         alert = _risen(alert, onset, reached, value, hold, quiet, seen)
-        announced = with_announcement(announced, reached, value, quiet, seen.now)
+        announced = with_announcement(announced, reached, value, quiet, seen)
     elif alert is not None:
         alert = _holding(alert, condition, hold, seen)
         alert = alert if alert.held else _eased(alert, condition, seen)
+        if alert is not None and _is_more(alert, state, seen):
+            alert = _more(alert, condition, seen)
+            announced = with_announcement(announced, alert.stage, seen.value, False, seen)
     return RuleState(escalated(alert, condition, seen), condition, rises, announced)
+
+
+def _is_more(alert: Alert, state: RuleState, seen: Observation) -> bool:
+    """Return whether a part that was well calls for a warning or an alarm too, and did not within the last
+    quarter of an hour."""
+    if alert.value_stage <= Stage.CAUTION:
+        return False
+    came = seen.parts & ~state.condition.parts
+    return bool(came & ~parts_of(announced_before(state.announced, Stage.WARNING, seen.now)))
+
+
+def _more(alert: Alert, condition: Condition, seen: Observation) -> Alert:
+    """The alert, of which a further part calls for the stage at which it stands: it must be acknowledged
+    again."""
+    worse = replace(
+        alert,
+        standing=Standing.UNACKNOWLEDGED,
+        changed_at=seen.now,
+        value=seen.value,
+        silenced_until=None,
+        owed=max(alert.owed, alert.stage),
+        alarm_since=_alarm_since(alert, alert.stage, True, seen.now),
+        transferred=False,
+    )
+    stage = alert.value_stage
+    onset = replace(onset_of(condition, stage, alert.unanswered_since), rising=True)
+    seen.add("worsened", worse, stage, onset)
+    return worse
 
 
 def _owes_nothing(alert: Alert | None) -> bool:

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules
+from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules, lost_channels
 from alongside.alerts.findings import Findings
 from alongside.alerts.load_rules import watched_by_computed_load, with_cell
 from alongside.alerts.measures import (
@@ -27,6 +27,7 @@ from alongside.alerts.measures import (
     decide_levels,
     drift,
     failing,
+    failures,
     gangway,
     heading_apart,
     holding,
@@ -34,6 +35,7 @@ from alongside.alerts.measures import (
     load,
     minutes_to_decide,
     minutes_to_limit,
+    next_orders,
     off_fenders,
     slack,
     steepness,
@@ -42,7 +44,7 @@ from alongside.alerts.measures import (
     under_keel,
     unrecorded,
 )
-from alongside.alerts.rule_model import Rule
+from alongside.alerts.rule_model import Parts, Rule
 from alongside.alerts.unknown_lines import (
     no_length,
     parted,
@@ -68,7 +70,7 @@ class RuleSet:
     """The rules of one cause. `grade` gives levels (n, rules) of Stage where they do not follow from value
     and limits, `kept` those that may still be held (None: the same); `asks` says where (n, rules) somebody
     must look, whatever the limits: that is an alarm. What `warns` measures is held against the same limits,
-    but calls for a warning at most."""
+    but calls for a warning at most. `parts` (n, rules) says what of it calls, where it is several things."""
 
     cause: Cause
     rules: Callable[[Stay], tuple[Rule, ...]]
@@ -77,6 +79,7 @@ class RuleSet:
     asks: Callable[[Sequence[Rule], Findings], NDArray[np.bool_]] | None = None
     warns: Measure | None = None
     kept: Callable[[Sequence[Rule], Findings], Codes] | None = None
+    parts: Callable[[Sequence[Rule], Findings], Parts] | None = None
 
 
 def _line_rules(
@@ -275,11 +278,11 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("tension", _tension_rules, tension),
     RuleSet("parted", parted_rules, parted),
     RuleSet("not_known", unknown_line_rules, no_length, unknown_line_levels),
-    RuleSet("feed", feed_rules, feed_ages, feed_levels),
-    RuleSet("decide", _decide_rules, minutes_to_decide, decide_levels, kept=decide_kept),
+    RuleSet("feed", feed_rules, feed_ages, feed_levels, parts=lost_channels),
+    RuleSet("decide", _decide_rules, minutes_to_decide, decide_levels, kept=decide_kept, parts=next_orders),
     RuleSet("ahead", _ahead_rules, minutes_to_limit),
     RuleSet("heading", _heading_rules, heading_apart),
-    RuleSet("calculation", _calculation_rules, failing),
+    RuleSet("calculation", _calculation_rules, failing, parts=failures),
     RuleSet("record", _record_rules, unrecorded),
     RuleSet("clock", _clock_rules, clock_ahead),
     RuleSet("caller", _caller_rules, call_failed),

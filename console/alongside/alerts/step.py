@@ -52,7 +52,8 @@ def step(
         key = rule.key
         if levels[k] or key in desk.conditions or key in desk.alerts or key in desk.accepted:
             value, keep = float(seen.value[k]), int(seen.keep[k])
-            observation = Observation(now, k, rule, value, levels[k], keep, desk.changes)
+            parts = seen.parts.get(k, 0)
+            observation = Observation(now, k, rule, value, levels[k], keep, desk.changes, parts)
             _follow(desk, observation)
             judge_acceptance(desk, observation)
     end_silence(desk)

@@ -1,7 +1,7 @@
 """Assessments of the same instants in several states that may be, of which the worse counts, rule by rule."""
 
 from collections.abc import Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -33,4 +33,4 @@ def worse_of(assessment: Assessment, other: Assessment) -> Assessment:
     value[:, columns] = np.where(worse, other.value, value[:, columns])
     level[:, columns] = np.where(worse, other.level, level[:, columns])
     keep[:, columns] = np.where(worse, other.keep, keep[:, columns])
-    return Assessment(assessment.time, assessment.rules, value, level, keep)
+    return replace(assessment, value=value, level=level, keep=keep)
