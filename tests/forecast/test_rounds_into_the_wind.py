@@ -46,6 +46,9 @@ def test_a_plan_is_good_no_farther_than_is_known(tmp_path) -> None:
     assert forecast.known_until <= end < forecast.known_until + 600.0
     assert not forecast.tending.verified
     assert not forecast.tending.good_until > forecast.known_until
+    served = [each.serves_until for each in forecast.tending.rounds]
+    assert served
+    assert max(served) <= forecast.known_until
     whole = looked(stay)
     assert whole.known_until == whole.times[-1]
     assert whole.tending.verified

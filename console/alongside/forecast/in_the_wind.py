@@ -57,7 +57,7 @@ class Stood:
     @property
     def of_the_wind(self) -> NDArray[np.bool_]:
         """Return (n,) whether that is the wind's doing, and not that of a line which is too tight anyway."""
-        return np.asarray(self.over & (self.share - self.calm >= OF_THE_WIND))
+        return np.asarray(self.over & (self.share >= self.calm + OF_THE_WIND) & np.isfinite(self.calm))
 
 
 def stood(basis: Basis, situation: Situation, lengths: Floats, caution: float) -> Stood:

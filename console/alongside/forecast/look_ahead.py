@@ -95,11 +95,12 @@ def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forec
 
 
 def _as_far_as_known(tending: Tending, forecast: Forecast) -> Tending:
-    """Return the plan verified, and its lengths good, no farther than is known."""
-    if forecast.known_until >= forecast.times[-1]:
+    """Return the plan verified, and its lengths and those of each round good, no farther than is known."""
+    known = forecast.known_until
+    if known >= forecast.times[-1]:
         return tending
-    good_until = min(tending.good_until, forecast.known_until)
-    return replace(tending, verified=False, good_until=good_until)
+    rounds = tuple(replace(each, serves_until=min(each.serves_until, known)) for each in tending.rounds)
+    return replace(tending, verified=False, good_until=min(tending.good_until, known), rounds=rounds)
 
 
 def _known_until(time: Floats, held: Hold, unstretched: Floats) -> float:
