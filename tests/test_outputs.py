@@ -82,7 +82,8 @@ ALL_ACTIONS: Final = (
 )
 ATTEMPT: Final = Attempt("A. Example", exam=True, begun=1e9, ended=1e9, left_at=1e9)
 STAGES: Final = {stage.word for stage in Stage}
-OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "line_sets", "lines_now")
+OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "worst_wind", "worst_wind_as_it_stands",
+    "line_sets", "lines_now")  # fmt: skip
 """Keys that a what-if has besides those of a forecast."""
 
 

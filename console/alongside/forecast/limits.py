@@ -12,7 +12,7 @@ from alongside.alerts.rule_model import Assessment
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.first_times import FirstTimes
-from alongside.forecast.holding_power import holds_ahead
+from alongside.forecast.holding_power import HoldsAhead, holds_ahead
 from alongside.forecast.members import Members
 from alongside.forecast.model import LimitAhead
 from alongside.forecast.present import Present
@@ -52,6 +52,8 @@ class Reached:
     rail: Floats
     limits: tuple[LimitAhead, ...]
     holds: Floats
+    ahead: HoldsAhead | None = None
+    """What is held in the hours ahead; None where no rule asks."""
 
 
 def reached(basis: Basis, present: Present, held: Members, lengths: Floats) -> Reached:
@@ -95,6 +97,7 @@ def reached(basis: Basis, present: Present, held: Members, lengths: Floats) -> R
         np.concatenate(rail, axis=1),
         tuple(sorted(named, key=lambda limit: limit.not_before)),
         np.full(expected.time.size, np.nan) if holds is None else holds.holds,
+        holds,
     )
 
 

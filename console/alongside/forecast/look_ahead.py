@@ -13,11 +13,12 @@ from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.limits import CAUSES, Reached, reached
 from alongside.forecast.members import Members
-from alongside.forecast.model import Forecast, RoundAhead, Spread, Tending
+from alongside.forecast.model import Forecast, HeldAhead, RoundAhead, Spread, Tending
 from alongside.forecast.partial_tending import with_partial_deeds
 from alongside.forecast.present import Present
 from alongside.forecast.rounds_into_the_wind import without_slips
 from alongside.forecast.tending_plan import crew_of, plan_tending
+from alongside.forecast.wind_held import limit_share
 from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
@@ -155,7 +156,22 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Members, fo
         vertical_spread=vertical,
         stretch_spread=stretch,
         load_spread=load,
+        held=_held(basis, present, expected, found),
     )
+
+
+def _held(basis: Basis, present: Present, expected: Expected, found: Reached) -> HeldAhead | None:
+    """Return what is held as expected; how tight the lines are in a calm by the half hour, between two of
+    them as at the tighter."""
+    ahead = found.ahead
+    if ahead is None:
+        return None
+    rows = np.searchsorted(expected.time, ahead.time)
+    here = expected.situation(1).at(rows)
+    calm = limit_share(basis, here, present.unstretched, np.zeros(len(here)))
+    instants = np.arange(expected.time.size)
+    since, until = np.searchsorted(rows, instants, side="right") - 1, np.searchsorted(rows, instants)
+    return HeldAhead(ahead.holds, np.fmax(calm[since], calm[until]), ahead.time, ahead.weak)
 
 
 def _spreads(held: Members) -> tuple[Spread, ...]:

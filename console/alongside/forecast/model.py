@@ -198,6 +198,18 @@ class Tending:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class HeldAhead:
+    """What the lines hold as expected, from about where it is to blow: `holds_ms` (m,) m/s; `calm_share` (m,)
+    of the limit that goes first in a calm; `weak` gives first at the instants `time`, about half an hour
+    apart. NaN where not known."""
+
+    holds_ms: Floats
+    calm_share: Floats
+    time: Floats
+    weak: tuple[WeakSpot, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Forecast:
     """From `time` on, at (m,) instants `times`; columns of lines stand in the order of `lines`.
 
@@ -252,6 +264,8 @@ class Forecast:
     an earlier program."""
     stretch_spread: Spread | None = None
     load_spread: Spread | None = None
+    held: HeldAhead | None = None
+    """None where no rule asks what the lines hold."""
 
     def limits_of(self, line: str) -> tuple[LimitAhead, ...]:
         """Return limits to come of one line."""

@@ -58,7 +58,7 @@ def held_by_members(basis: Basis, expected: Expected, lengths: Floats) -> Held |
     found, weak = weakest_around(basis.arrangement, here, lengths, basis.criteria)
     if np.isnan(found).all():
         return None
-    loose = _share(basis, here, lengths, np.zeros(len(here))) < TIGHT
+    loose = limit_share(basis, here, lengths, np.zeros(len(here))) < TIGHT
     held = np.tile(found, (OFF_DEG.size, 1))
     if loose.any():
         most = expected.wind_speed[:, rows[loose]].max(axis=0) * MORE
@@ -84,13 +84,13 @@ def why_not_held(basis: Basis, expected: Expected) -> str:
 def _held_from(basis: Basis, here: Situation, lengths: Floats, most: Floats) -> Floats:
     """Return (n,) what is held from where the wind blows; no less than the cap where a wind of `most` (n,)
     m/s, and half of it, reaches no limit at any instant: then nobody has to seek it."""
-    shares = np.array([_share(basis, here, lengths, speed) for speed in (most, most / 2.0)])
+    shares = np.array([limit_share(basis, here, lengths, speed) for speed in (most, most / 2.0)])
     if (shares < 1.0).all():
         return np.fmax(most, CAP_MS)
     return weakest_around(basis.arrangement, here, lengths, basis.criteria)[0]
 
 
-def _share(basis: Basis, here: Situation, lengths: Floats, speed: Floats) -> Floats:
+def limit_share(basis: Basis, here: Situation, lengths: Floats, speed: Floats) -> Floats:
     """Return (n,) the share of the limit that goes first in a wind of (n,) m/s."""
     blown = replace(here, wind_speed=speed, wind_gust=speed, age=None)
     loads, _ = loads_of(basis.arrangement.exposure, blown, basis.criteria.gust_factor)

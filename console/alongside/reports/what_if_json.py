@@ -6,11 +6,14 @@ from typing import Final
 from alongside.forecast.what_if.answer import LineNow, WhatIf
 from alongside.forecast.what_if.losses import Figure, LineSet
 from alongside.forecast.what_if.sentences import verdict_sentence
+from alongside.forecast.worst_wind import WorstWind
+from alongside.units import iso_time
 
 NAMES: Final = {
     "square_off": "holds_square_off_ms",
     "holds": "holds_ms",
     "wind_share": "wind_share",
+    "wind_ahead": "wind_share_ahead",
     "contact": "contact_ms",
     "off_fenders": "off_fenders_m",
     "drift": "off_place_m",
@@ -24,6 +27,7 @@ def what_if_object(other: WhatIf) -> dict[str, object]:
         "verdict": other.verdict.word.value,
         "sentence": verdict_sentence(other),
         "figures": [_figure(each) for each in other.figures],
+        **_worst_winds(other),
         "line_sets": [_set(each) for each in other.sets],
         "lines_now": [_line(each) for each in other.lines],
     }
@@ -38,6 +42,28 @@ def _figure(each: Figure) -> dict[str, object]:
         "from_deg": number_or_null(each.from_deg[1]),
         "gives_first": each.gives[1],
         "where": each.where[1],
+    }
+
+
+def _worst_winds(other: WhatIf) -> dict[str, object]:
+    """Return the wind of the hours ahead that is most by what is held, with the changes and without them."""
+    both = next((each.worst_wind for each in other.figures if each.name == "wind_ahead"), (None, None))
+    return {"worst_wind": _worst(both[1]), "worst_wind_as_it_stands": _worst(both[0])}
+
+
+def _worst(worst: WorstWind | None) -> dict[str, object] | None:
+    if worst is None:
+        return None
+    return {
+        "time": iso_time(worst.time),
+        "wind_ms": number_or_null(worst.wind_ms),
+        "from_deg": number_or_null(worst.from_deg),
+        "holds_ms": number_or_null(worst.holds_ms),
+        "share": number_or_null(worst.share),
+        "gives_first": worst.weak.gives,
+        "where": worst.weak.where,
+        "forecast": worst.forecast,
+        "too_tight": None if worst.tight is None else iso_time(worst.tight[0]),
     }
 
 

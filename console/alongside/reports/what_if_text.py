@@ -1,5 +1,7 @@
 """The answer to a what-if of the command `ahead`, as rows to read."""
 
+from itertools import zip_longest
+from textwrap import wrap
 from typing import Final
 
 import numpy as np
@@ -7,7 +9,7 @@ import numpy as np
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.ship_changes import ship_changes
 from alongside.forecast.what_if.answer import LineNow, WhatIf
-from alongside.forecast.what_if.sentences import rows_of, verdict_sentence
+from alongside.forecast.what_if.sentences import Row, rows_of, verdict_sentence
 from alongside.forecast.words import NONE_EXPECTED, AheadWords
 from alongside.readings import Floats
 from alongside.reports.ahead_text import tending_rows
@@ -29,10 +31,7 @@ def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
     at = DayClock(stay.display, other.time).whole(other.time)
     rows = ["", f"What if: {safe(other.words)}", f"  for {at}", "", f"  {safe(verdict_sentence(other))}", ""]
     rows.append(f"{'What holds her':<{LABEL}}{'as things stand':<{CELL}}{'with the change':<{CELL}}".rstrip())
-    rows += [
-        f"{row.label:<{LABEL}}{row.before:<{CELL}}{row.after:<{CELL}}{row.mark}".rstrip()
-        for row in rows_of(other)
-    ]
+    rows += [line for row in rows_of(other) for line in _held_rows(row)]
     words = AheadWords(stay.display, other.time)
     rows += ["", *_line_rows(other, words)]
     before, after = other.as_it_stands, other.changed
@@ -42,6 +41,15 @@ def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
         return [*rows, "", f"No look ahead with this change: {after.reason}"]
     rounds = [*words.not_known(after), *tending_rows(after, words)]
     return [*rows, *_ship_rows(before, after, words), "", "Rounds with this change", *rounds]
+
+
+def _held_rows(row: Row) -> list[str]:
+    """Return a row of what holds her; long cells over several."""
+    cells = [row.label], wrap(row.before, CELL - 2), wrap(row.after, CELL - 2), [row.mark]
+    return [
+        f"{label:<{LABEL}}{before:<{CELL}}{after:<{CELL}}{mark}".rstrip()
+        for label, before, after, mark in zip_longest(*cells, fillvalue="")
+    ]
 
 
 def _line_rows(other: WhatIf, words: AheadWords) -> list[str]:

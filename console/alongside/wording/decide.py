@@ -1,7 +1,7 @@
 """What is to be decided by when, in words: the one place for them, for alert, page, command and record."""
 
 from collections.abc import Sequence
-from math import isfinite, isnan, nan
+from math import inf, isfinite, isnan, nan
 from typing import Final
 
 from alongside.stay.model import Deed, Order
@@ -43,11 +43,14 @@ def wind_and_limit(
     gives: str,
     clock: DayClock,
     high: tuple[float, float] = (nan, nan),
+    holds: str = "lines hold",
+    cap_ms: float = inf,
 ) -> str:
     """Return `38 kn from 200° at 05:50, lines hold 33 kn (brake of line 4)`, or `limit 30 kn`; `peak` is the
     wind that is expected, m/s, from deg true, at UNIX s. Where that stays below the limit, the `high` case
     stands behind it, which does not, m/s, and behind what the lines hold what they hold in it, m/s: `30 kn,
-    high case 36 kn, from …`."""
+    high case 36 kn, from …`. From `cap_ms`, where the search for what is held ended, `more than` that;
+    `holds` stands before it."""
     speed, come_from, at = peak
     display = clock.display
     below = speed < limit_ms and isfinite(high[0])
@@ -57,9 +60,9 @@ def wind_and_limit(
         wind += f"{',' if below else ''} from {bearing(come_from)}"
     if agreed:
         return f"{wind} at {clock(at)}, limit {'gusts ' if gust else ''}{speed_text(limit_ms, display)}"
-    holds, in_high = (held_speed(ms, display) for ms in (limit_ms, high[1]))
-    then = f", {in_high} in the high case" if below and in_high != holds else ""
-    return f"{wind} at {clock(at)}, lines hold {holds}{f' ({gives})' if gives else ''}{then}"
+    held, in_high = (held_speed(ms, display, cap_ms) for ms in (limit_ms, high[1]))
+    then = f", {in_high} in the high case" if below and in_high != held else ""
+    return f"{wind} at {clock(at)}, {holds} {held}{f' ({gives})' if gives else ''}{then}"
 
 
 def cases(chance: float) -> str:

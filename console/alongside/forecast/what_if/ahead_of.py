@@ -7,14 +7,16 @@ import numpy as np
 
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.ship_changes import ShipChange, is_left, ship_changes
+from alongside.forecast.worst_wind import WorstWind, worst_winds
 from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)
 class AheadChange:
     """Lines whose worst stage expected in the hours ahead is worse, or better, with a change, and new lines
-    that are expected at a warning or worse; causes on the ship that come to be worse or better; and the
-    highest wind by what is held that is expected, NaN where not known."""
+    that are expected at a warning or worse; causes on the ship that come to be worse or better; the
+    highest wind by what is held that is expected, NaN where not known; and the wind that is most by what is
+    held, before and with the change."""
 
     known: bool
     lines_worse: tuple[str, ...] = ()
@@ -23,10 +25,14 @@ class AheadChange:
     ship_worse: tuple[ShipChange, ...] = ()
     ship_better: tuple[ShipChange, ...] = ()
     wind_share: float = float("nan")
+    worst_wind: tuple[WorstWind | None, WorstWind | None] = (None, None)
 
 
-def ahead_change(before: Forecast | None, after: Forecast | None) -> AheadChange:
-    """Return what differs between two forecasts; nothing known where either is none or has a reason."""
+def ahead_change(
+    before: Forecast | None, after: Forecast | None, takes_from: Forecast | None = None
+) -> AheadChange:
+    """Return what differs between two forecasts; nothing known where either is none or has a reason. A change
+    that only lets go or slacks `takes_from` what is held in that forecast."""
     if before is None or after is None or before.reason or after.reason:
         return AheadChange(known=False)
     one, other = _worst(before.limits), _worst(after.limits)
@@ -42,6 +48,7 @@ def ahead_change(before: Forecast | None, after: Forecast | None) -> AheadChange
         tuple(each for each in ship if each.is_worse),
         tuple(each for each in ship if _is_better(each)),
         float("nan") if np.isnan(share).all() else float(np.nanmax(share)),
+        worst_winds(before, after, takes_from),
     )
 
 

@@ -16,7 +16,14 @@ from alongside.forecast.present import Present
 from alongside.forecast.what_if.ahead_of import AheadChange, ahead_change
 from alongside.forecast.what_if.case import Case
 from alongside.forecast.what_if.changes import WEATHER, Change, OtherCurrent, in_words
-from alongside.forecast.what_if.losses import Figure, LineSet, figures, line_sets, not_above, only_takes
+from alongside.forecast.what_if.losses import (
+    Figure,
+    LineSet,
+    figures,
+    line_sets,
+    not_above,
+    only_takes,
+)
 from alongside.forecast.what_if.state_now import StateNow
 from alongside.forecast.what_if.verdict import Compared, Verdict, Word, verdict
 from alongside.mechanics.holding import BrakesDid
@@ -118,15 +125,19 @@ def _in_one_state(
         without = Case(basis.stay, present).with_changes(weather)
         alone_basis, alone_present = without.basis(basis), without.present
         alone = StateNow.of(alone_basis, alone_present)
-    if deeds and only_takes(deeds) and (alone.fast - then.fast or then.slack - alone.slack):
+    takes = deeds and only_takes(deeds) and (alone.fast - then.fast or then.slack - alone.slack)
+    if takes:
         then = replace(then, power=not_above(then.power, alone.power))
     before = after = before_alone = None
     if ahead:
         before = look_ahead(basis, present, far) if as_it_stands is None else as_it_stands
         after = look_ahead(after_basis, case.present, far)
         before_alone = before if alone is now else look_ahead(alone_basis, alone_present, far)
-    compared = _compared(those, now, then, ahead_change(before, after))
-    judged = compared if alone is now else _compared(deeds, alone, then, ahead_change(before_alone, after))
+    takes_from = before_alone if takes else None
+    compared = _compared(those, now, then, ahead_change(before, after, takes_from))
+    judged = compared
+    if alone is not now:
+        judged = _compared(deeds, alone, then, ahead_change(before_alone, after, takes_from))
     return WhatIf(
         changes=those,
         words=", ".join(in_words(each, basis.stay.display) for each in those),
@@ -142,7 +153,7 @@ def _in_one_state(
 
 
 def _compared(those: tuple[Change, ...], before: StateNow, after: StateNow, ahead: AheadChange) -> Compared:
-    return Compared(those, before, after, figures(before, after), line_sets(before, after), ahead)
+    return Compared(those, before, after, figures(before, after, ahead), line_sets(before, after), ahead)
 
 
 def _judged(compared: Compared, deeds: Compared) -> Verdict:

@@ -6,9 +6,11 @@ from enum import Enum
 from math import isfinite, isnan, nan
 from typing import Final, Literal
 
+from alongside.forecast.what_if.ahead_of import AheadChange
 from alongside.forecast.what_if.changes import Change, LetGo, PayOut
 from alongside.forecast.what_if.state_now import StateNow
-from alongside.mechanics.holding import HoldingPower
+from alongside.forecast.worst_wind import WorstWind
+from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower
 from alongside.mechanics.lesser_holding import lesser
 
 
@@ -19,7 +21,7 @@ class Effect(Enum):
     NOT_KNOWN = "not known"
 
 
-FigureName = Literal["holds", "square_off", "wind_share", "contact", "off_fenders", "drift"]
+FigureName = Literal["holds", "square_off", "wind_share", "wind_ahead", "contact", "off_fenders", "drift"]
 SetName = Literal["parts", "over_wll", "over_brake", "slack", "breasts", "fast"]
 LEAST_MS: Final = 0.25
 """Half a knot: less is no other wind."""
@@ -31,7 +33,8 @@ LEAST_DRIFT_M: Final = 0.05
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number before and after: m/s held (from `from_deg`, true; `gives` and `where` as of `HoldingPower`),
-    m off fenders or off place, or the wind by what is held; NaN where not known."""
+    m off fenders or off place, or the wind by what is held, now or at its most in the hours ahead, with that
+    wind; NaN where not known."""
 
     name: FigureName
     before: float
@@ -40,6 +43,7 @@ class Figure:
     from_deg: tuple[float, float] = (nan, nan)
     gives: tuple[str | None, str | None] = (None, None)
     where: tuple[str | None, str | None] = (None, None)
+    worst_wind: tuple[WorstWind | None, WorstWind | None] = (None, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +70,9 @@ def not_above(power: HoldingPower, before: HoldingPower) -> HoldingPower:
     return lesser(power, before)
 
 
-def figures(before: StateNow, after: StateNow) -> tuple[Figure, ...]:
-    """Return the numbers that say whether she is held, what matters most first."""
+def figures(before: StateNow, after: StateNow, ahead: AheadChange) -> tuple[Figure, ...]:
+    """Return the numbers that say whether she is held, what matters most first; of the hours ahead where they
+    were looked at."""
     held = (
         _held("square_off", before, after, before.square_off, after.square_off),
         _held("holds", before, after, before.power.weakest, after.power.weakest),
@@ -75,7 +80,22 @@ def figures(before: StateNow, after: StateNow) -> tuple[Figure, ...]:
     share = _rising("wind_share", before.wind_share, after.wind_share, LEAST_SHARE)
     contact = _contact(before, after)
     off = _rising("off_fenders", before.off_m, after.off_m, LEAST_OFF_M)
-    return *held, share, contact, off, _drift(before, after)
+    then = (_ahead(*ahead.worst_wind),) if ahead.known else ()
+    return *held, share, *then, contact, off, _drift(before, after)
+
+
+def _ahead(before: WorstWind | None, after: WorstWind | None) -> Figure:
+    """Return the wind that is most by what is held in the hours ahead."""
+    both = before, after
+    shares = [nan if each is None else each.share for each in both]
+    one, other = (NO_WEAK_SPOT if each is None else each.weak for each in both)
+    return replace(
+        _rising("wind_ahead", shares[0], shares[1], LEAST_SHARE),
+        from_deg=(nan if before is None else before.from_deg, nan if after is None else after.from_deg),
+        gives=(one.gives, other.gives),
+        where=(one.where, other.where),
+        worst_wind=both,
+    )
 
 
 def _held(name: FigureName, before: StateNow, after: StateNow, one: int, other: int) -> Figure:

@@ -2,8 +2,8 @@
 of what holds her before and after."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from math import isfinite
+from dataclasses import dataclass, replace
+from math import isfinite, isnan
 from typing import Final
 
 from alongside.alerts.over_brake import if_brakes
@@ -12,8 +12,10 @@ from alongside.forecast.what_if.answer import WhatIf
 from alongside.forecast.what_if.losses import Effect, Figure, LineSet
 from alongside.forecast.what_if.state_now import StateNow
 from alongside.forecast.what_if.verdict import Verdict, Word
+from alongside.forecast.worst_wind import WorstWind
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
+from alongside.wording.decide import wind_and_limit
 from alongside.wording.figures import (
     bearing,
     force_figure,
@@ -27,14 +29,17 @@ from alongside.wording.figures import (
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import condition, what_gives, what_holds
 from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
 
 MOST_REASONS: Final = 3
 NONE: Final = "none"
+TOO_TIGHT: Final = "a line too tight in a calm"
 IN_CALM: Final = "over a limit in calm"
 LABELS: Final = {
     "square_off": "Hold, square off",
     "holds": "Hold, weakest",
     "wind_share": "Wind with gusts",
+    "wind_ahead": "Worst ahead",
     "contact": "Off fenders from",
     "off_fenders": "Off fenders now",
     "drift": "Off place",
@@ -93,6 +98,8 @@ def _cell(each: Figure, at: int, state: StateNow, display: Display) -> str:
     value = (each.before, each.after)[at]
     if each.name == "wind_share":
         return _wind(state, value, display)
+    if each.name == "wind_ahead":
+        return _worst_wind(each.worst_wind[at], state)
     if each.name in ("off_fenders", "drift"):
         return metres(value)
     if each.name in ("square_off", "holds") and value <= 0.0:
@@ -116,6 +123,50 @@ def _wind(state: StateNow, share: float, display: Display) -> str:
         if isfinite(share)
         else f"{blows}, {IN_CALM}"
     )
+
+
+def _worst_wind(worst: WorstWind | None, state: StateNow) -> str:
+    """Return the wind of the hours ahead that is most by what is held: `47 kn from 265° at 10:33, lines hold
+    43 kn (load of line 9)`; that it goes on as it is where no forecast serves."""
+    if worst is None:
+        return NOT_KNOWN
+    display, clock = state.stay.display, DayClock(state.stay.display, state.time)
+    gives = what_gives(worst.weak.gives, worst.weak.where)
+    if worst.tight is not None:
+        hardest = f"{speed_text(worst.tight[1], display)} at {clock(worst.tight[0])}, {TOO_TIGHT} then"
+        if isnan(worst.share):
+            return hardest
+        return f"{_worst_wind(replace(worst, tight=None), state)}; {hardest}"
+    by = "" if worst.forecast else "; wind goes on, without forecast"
+    if worst.holds_ms <= 0.0:
+        return f"{IN_CALM} at {clock(worst.time)} ({gives}){by}"
+    peak = worst.wind_ms, worst.from_deg, worst.time
+    is_drift = worst.weak.gives == "drift"
+    words = wind_and_limit(
+        peak,
+        worst.holds_ms,
+        gust=False,
+        agreed=False,
+        gives="" if is_drift else gives,
+        clock=clock,
+        holds=what_holds(worst.weak.gives),
+        cap_ms=CAP_MS,
+    )
+    return words + by
+
+
+def _worst_wind_reason(each: Figure, then: StateNow) -> str:
+    """Return the same with what it was before the change, where that differs."""
+    before, after = each.worst_wind
+    if before is None or after is None:
+        return _worst_wind(after, then)
+    display = then.stay.display
+    same_wind = speed_text(before.wind_ms, display) == speed_text(after.wind_ms, display)
+    held = IN_CALM if before.holds_ms <= 0.0 else _held(before.holds_ms, display)
+    was = held if same_wind else f"{speed_text(before.wind_ms, display)}, {held}"
+    at = "" if before.time == after.time else f" at {DayClock(display, then.time)(before.time)}"
+    words = _worst_wind(after, then)
+    return f"{'' if after.holds_ms <= 0.0 else 'wind '}{words}, was {was}{at}"
 
 
 def _names(lines: tuple[str, ...]) -> str:
@@ -162,9 +213,12 @@ def _ahead_reasons(ahead: AheadChange, judged: Verdict) -> list[str]:
         if ahead.lines_better:
             words.append(f"{_lines(ahead.lines_better)} eased in the hours ahead")
     elif ahead.lines_worse or ahead.ship_worse:
-        ship = [condition(each.cause, each.subject, None) for each in ahead.ship_worse]
+        said = ["holding"] if any(each.name == "wind_ahead" for each in judged.by) else []
+        worse = [each for each in ahead.ship_worse if each.cause not in said]
+        ship = [condition(each.cause, each.subject, None) for each in worse]
         names = [_lines(ahead.lines_worse)] if ahead.lines_worse else []
-        words.append(f"{listed([*names, *ship])} worse in the hours ahead")
+        if names or ship:
+            words.append(f"{listed([*names, *ship])} worse in the hours ahead")
     if ahead.lines_new:
         words.append(f"tend {_lines(ahead.lines_new)} in the hours ahead")
     return words
@@ -189,6 +243,7 @@ def _reason(each: Figure | LineSet, result: WhatIf, display: Display) -> str:
             f"(was {_held(each.before, display)})"
         ),
         "wind_share": lambda: _wind_reason(each, result.then, display),
+        "wind_ahead": lambda: _worst_wind_reason(each, result.then),
         "contact": lambda: (
             f"off fenders from {_held(each.after, display)} (was {_held(each.before, display)})"
         ),

@@ -84,7 +84,8 @@ def verdict(c: Compared, deeds: Compared) -> Verdict:
 
 
 def _not_held(c: Compared) -> Verdict | None:
-    """Return the verdict where nothing keeps her, a line would part, or the wind passes what is held."""
+    """Return the verdict where nothing keeps her, a line would part, or the wind passes what is held, now or
+    in the hours ahead."""
     share = c.of("wind_share")
     if c.after.adrift:
         return Verdict(Word.NOTHING_HOLDS, why="nothing keeps her")
@@ -93,6 +94,9 @@ def _not_held(c: Compared) -> Verdict | None:
         return Verdict(Word.PARTS, (parts, *_others(c.losses(), parts)))
     if isinstance(share, Figure) and share.after >= 1.0 and share.effect is Effect.LOST:
         return Verdict(Word.NOTHING_HOLDS, (share, *_others(c.losses(), share)))
+    then = c.of("wind_ahead")
+    if isinstance(then, Figure) and then.after >= 1.0 > then.before:
+        return Verdict(Word.NOTHING_HOLDS, (then, *_others(c.losses(), then)))
     return None
 
 
@@ -106,7 +110,7 @@ def _of_losses(c: Compared, losses: tuple[Figure | LineSet, ...]) -> Verdict:
         rest = tuple(each for each in losses if each not in refused)
         return Verdict(Word.DO_NOT if is_deed else Word.WORSE, (*refused, *rest))
     names = {each.name for each in losses}
-    if names <= {"holds", "square_off", "wind_share", "contact"} and _eases(c):
+    if names <= {"holds", "square_off", "wind_share", "wind_ahead", "contact"} and _eases(c):
         return Verdict(Word.EARLIER if names == {"contact"} else Word.EASES, losses)
     return Verdict(Word.WORSE, losses)
 
@@ -138,7 +142,7 @@ def _refused(c: Compared, losses: tuple[Figure | LineSet, ...]) -> tuple[Figure 
 
     def is_reason(each: Figure | LineSet) -> bool:
         match each.name:
-            case "holds" | "square_off" | "wind_share":
+            case "holds" | "square_off" | "wind_share" | "wind_ahead":
                 return windy
             case "off_fenders":
                 return off is not None and c.after.off_m >= off
@@ -149,7 +153,16 @@ def _refused(c: Compared, losses: tuple[Figure | LineSet, ...]) -> tuple[Figure 
         return each.name in ("over_wll", "over_brake")
 
     chosen = [each for each in losses if is_reason(each)]
-    return tuple(sorted(chosen, key=lambda each: each.name != "breasts"))
+    return tuple(sorted(chosen, key=_weight))
+
+
+def _weight(each: Figure | LineSet) -> int:
+    """Return what is said first of what refuses a deed: that no breast is left, then the wind that is
+    forecast."""
+    if isinstance(each, LineSet):
+        return 0 if each.name == "breasts" else 2
+    then = each.worst_wind[1]
+    return 1 if then is not None and then.forecast else 2
 
 
 def _without_losses(c: Compared) -> Verdict:
@@ -157,10 +170,11 @@ def _without_losses(c: Compared) -> Verdict:
         return Verdict(Word.NOT_KNOWN, c.gains(), why)
     if c.ahead.lines_worse or c.ahead.ship_worse:
         return Verdict(Word.WORSE, c.gains(), ahead=True)
-    share, warning = c.of("wind_share"), c.before.stay.limits.holding_share.warning
+    warning = c.before.stay.limits.holding_share.warning
     if gains := c.gains():
-        if isinstance(share, Figure) and warning is not None and share.after >= warning:
-            return Verdict(Word.NOT_ENOUGH, (share, *_others(gains, share)))
+        for share in (c.of("wind_share"), c.of("wind_ahead")):
+            if isinstance(share, Figure) and warning is not None and share.after >= warning:
+                return Verdict(Word.NOT_ENOUGH, (share, *_others(gains, share)))
         return Verdict(Word.BETTER, gains)
     if c.ahead.lines_better or c.ahead.ship_better:
         return Verdict(Word.BETTER, ahead=True)
