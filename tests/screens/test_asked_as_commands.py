@@ -7,6 +7,7 @@ import pytest
 from alongside.cli.main import main
 from alongside.cycle.picture import Picture
 from alongside.screens.question import Answer, answered, question
+from alongside.screens.refusal import Refused
 from alongside.stay.stage import Stage
 from tests.screens.planned import before_arrival
 
@@ -32,6 +33,7 @@ def asked(picture: Picture, text: str) -> Answer:
          ["passing", "--ship", f"{SHIP} 8.5 kn", "--peak", "2=3.5 to 12", "--seen-at", "7kn"]),
         ("wave 30 to 40 s", ["ranging", "--wave", "30 to 40"]),
         ("farther bollard", ["farther", "--no-rounds"]),
+        ("leaving", ["leaving"]),
         pytest.param("one more line", ["one-more", "--no-rounds"], marks=pytest.mark.slow),
     ],
 )  # fmt: skip
@@ -59,3 +61,8 @@ def test_the_words_are_those_of_the_command(
 )
 def test_it_stands_as_bad_as_it_is(picture: Picture, typed: str, stage: Stage) -> None:
     assert asked(picture, typed).stage is stage
+
+
+def test_leaving_is_asked_alone(picture: Picture) -> None:
+    with pytest.raises(Refused, match="expected leaving"):
+        question("leaving at 06:00", picture.stay)

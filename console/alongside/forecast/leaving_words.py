@@ -4,6 +4,7 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
+from alongside.errors import WrongInput
 from alongside.forecast.instant_words import (
     Instant,
     asked_for,
@@ -20,6 +21,8 @@ from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
 
+BEGINS: Final = "leaving"
+"""The question, as it is typed."""
 COLUMNS: Final = 80
 SNAP_BACK: Final = (
     "The whole mooring deck is a snap-back area: clear it, nobody in a bight, stand behind cover."
@@ -35,6 +38,12 @@ AT_ONCE: Final = (
     "Engine and rudder tried; thrusters ready",
     "Linesmen called; without them: slack well, then slip or cut",
 )
+
+
+def check_typed(text: str) -> None:
+    """Raise WrongInput, with what was expected, where more was typed than the question."""
+    if text.strip().lower() != BEGINS:
+        raise WrongInput(f"{safe(text)!r}: not understood, expected {BEGINS}")
 
 
 def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, instant: Instant) -> list[str]:

@@ -7,9 +7,10 @@ from math import nan
 
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
-from alongside.forecast import passing_words, period_words, typed_passing
+from alongside.forecast import leaving_words, passing_words, period_words, typed_passing
 from alongside.forecast.basis import Basis
 from alongside.forecast.instant_words import Instant, asked_rows, headed
+from alongside.forecast.letting_go import letting_go
 from alongside.forecast.other_lines import farther_words, one_more_words
 from alongside.forecast.other_lines.farther import farther_bollard
 from alongside.forecast.other_lines.one_more import one_more_line
@@ -36,12 +37,17 @@ class Farthest:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaving:
+    """The question in which order the lines go when she leaves."""
+
+
+@dataclass(frozen=True, slots=True)
 class Question:
-    """Changes made at one time, or a ship that passes, a wave or one more line, and the same in words."""
+    """Changes made at one time, or another question, and the same in words."""
 
     changes: tuple[Change, ...]
     words: str
-    other: OtherShip | Wave | MoreLine | Farthest | None = None
+    other: OtherShip | Wave | MoreLine | Farthest | Leaving | None = None
     seen: SeenPeak | None = None
     """A peak that was seen as the ship passed before."""
 
@@ -63,7 +69,7 @@ class Answer:
     result: WhatIf | None
     why_not: str = ""
     rows: tuple[str, ...] = ()
-    """The answer about a ship that passes, a wave or one more line; the first row says how bad it is."""
+    """The answer to another question than changes; the first row says how bad it is."""
     stage: Stage = Stage.NORMAL
     leads: tuple[Lead, ...] = ()
     """What is drawn on the plan beside the lines that are fast."""
@@ -87,6 +93,9 @@ def question(text: str, stay: Stay) -> Question:
         if first.startswith(farther_words.BEGINS):
             farther_words.check_typed(text)
             return Question((), farther_words.BEGINS, Farthest())
+        if first.startswith(leaving_words.BEGINS):
+            leaving_words.check_typed(text)
+            return Question((), leaving_words.BEGINS, Leaving())
         changes = parse_changes(text, stay)
     except WrongInput as error:
         raise Refused(str(error).removeprefix("what if: ").removeprefix("what if ")) from None
@@ -115,6 +124,8 @@ def answered(asked: Question, picture: Picture) -> Answer:
             return _one_more(asked, picture, present, ahead)
         if isinstance(asked.other, Farthest):
             return _farther(asked, Basis.of(stay), present, ahead)
+        if isinstance(asked.other, Leaving):
+            return _leaving(asked, Basis.of(stay), present)
         if asked.other is not None:
             return _ranging(asked, Basis.of(stay), present, asked.other)
         return Answer(asked, what_if(Basis.of(stay), present, asked.changes, ahead=ahead))
@@ -154,6 +165,11 @@ def _farther(asked: Question, basis: Basis, present: Present, ahead: bool) -> An
     rows = farther_words.farther_rows(found, basis.stay)
     lines = [move.line for move in found.moves]
     return _proposed(asked, lines, basis, present, rows, farther_words.ROWS_LAST)
+
+
+def _leaving(asked: Question, basis: Basis, present: Present) -> Answer:
+    rows = leaving_words.leaving_rows(*letting_go(basis, present), basis.stay, _instant(basis, present))
+    return Answer(asked, None, rows=(*rows, "", leaving_words.SNAP_BACK, leaving_words.ABOVE))
 
 
 def _proposed(

@@ -9,7 +9,7 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.forecast import period_words, typed_passing
+from alongside.forecast import leaving_words, period_words, typed_passing
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.other_lines import farther_words, one_more_words
 from alongside.forecast.ship_changes import ship_changes
@@ -38,6 +38,7 @@ SIDE_BY_SIDE = 110
 PLANNED, THEN = "  Rounds as planned", "  Rounds with this change"
 PLAN_ROWS: Final = 12
 """Rows from which leads that are proposed are drawn below what is said of them."""
+ARRANGE: Final = "Before arrival, which lines to run from where: the command alongside arrange."
 LABEL, CELL, MARK = 20, 29, 9
 """Columns of the table of what holds her: names, figures at the most, what becomes of them."""
 
@@ -58,10 +59,12 @@ class WhatIfPage(Board):
             questions = (
                 one_more_words.BEGINS,
                 farther_words.BEGINS,
+                leaving_words.BEGINS,
                 typed_passing.EXAMPLE,
                 period_words.EXAMPLE,
             )
-            examples = wrap(f"i asks: {'; '.join((EXAMPLES, *questions))}", width - 4)
+            asks = f"i asks: {'; '.join((EXAMPLES, *questions))}"
+            examples = [line for text in (asks, ARRANGE) for line in wrap(text, width - 4)]
             return [strip([(f"  {line}", palette.text)], width, palette.text) for line in examples]
         head, body = _head(view, width), self._body(view, width)
         room = max(height - len(head), 1)
