@@ -33,8 +33,8 @@ class Desk:
         stay = replace(stay, decide=DecideBy(limits, limits, LEAD))
         self.basis = Basis.of(stay, ahead=True)
         self.keeper = PictureMaker(self.basis, CHANNELS)
-        gale = WindAt(START + 1800.0, kn(40.0), 0.0, 200.0, "AB", START)
-        self.memory = replace(Memory.at_start(stay), wind_forecast=(gale,))
+        gale = tuple(WindAt(START + at, kn(40.0), 0.0, 200.0, "AB", START) for at in (60.0, 1800.0))
+        self.memory = replace(Memory.at_start(stay), wind_forecast=gale)
         self.read, self.at = readings(stay, heard_s=4000, silent_s=0), 0
 
     def cycle(self, *actions: Action) -> Picture:
@@ -83,3 +83,17 @@ def test_a_deed_on_deck_leaves_what_is_due_until_it_is_worked_out_anew(tmp_path:
     assert again.decisions.time > before.decisions.time
     assert not again.decisions.before_deed
     assert stage(again) == Stage.ALARM
+
+
+@pytest.mark.parametrize("hours", [5.0, -1.0])
+def test_before_any_wind_is_heard_no_row_of_the_forecast_is_an_alarm_of_now(
+    tmp_path: Path, hours: float
+) -> None:
+    desk = Desk(tmp_path)
+    gale = WindAt(START + hours * 3600.0, kn(40.0), 0.0, 200.0, "AB", START)
+    desk.memory = replace(desk.memory, wind_forecast=(gale,))
+    desk.cycle()
+    picture = desk.until_answered()
+    assert picture.decisions is not None
+    assert bool(picture.decisions.rows) is (hours > 0.0)
+    assert not [each for each in picture.alerts if each.cause in ("decide", "ahead", "holding")]

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from alongside.forecast.decided import LimitToCome
 from alongside.forecast.expected.ensemble import Expected
-from alongside.forecast.expected.wind import mean_wind, standing_in
+from alongside.forecast.expected.wind import mean_wind
 from alongside.forecast.present import Present
 from alongside.forecast.wind_held import Held
+from alongside.forecast.wind_not_heard import not_heard
 from alongside.readings import Floats
 from alongside.stay.model import DEEDS, WITHOUT_TRANSFER, DecideBy, Deed, Display, LeadTimes
 from alongside.wording.decide import NAMES
@@ -73,23 +74,13 @@ def notes(
     elif np.isnan(come_from).any():
         rows.append("wind direction not known: limits of all directions count, not what the lines hold")
     else:
-        rows += _standing_in(present, clock)
+        rows += not_heard(present, clock)
     rows += _not_begun(limits, connected, expected.time, clock)
     if held is not None and not held.by_wind.all():
         begins, ends = (clock(float(expected.time[at])) for at in np.flatnonzero(~held.by_wind)[[0, -1]])
         tight = "a line is tight without wind: tend it, no tug cures that"
         rows.append(f"what the lines hold from {begins} to {ends} not known: {tight}")
     return tuple(rows)
-
-
-def _standing_in(present: Present, clock: DayClock) -> list[str]:
-    """Return that the first row to come serves from now on, where neither a gauge nor an earlier one says
-    what blows before."""
-    first, speed, come_from = standing_in(present)
-    if first is None:
-        return []
-    what = "wind" if speed and come_from else "wind speed" if speed else "wind direction"
-    return [f"{what} before {clock(first.at)} not known: taken as it is forecast for then; enter that of now"]
 
 
 def _not_begun(

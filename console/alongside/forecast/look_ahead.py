@@ -19,11 +19,13 @@ from alongside.forecast.present import Present
 from alongside.forecast.rounds_into_the_wind import without_slips
 from alongside.forecast.tending_plan import crew_of, plan_tending
 from alongside.forecast.wind_held import limit_share
+from alongside.forecast.wind_not_heard import not_heard
 from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import Stay
 from alongside.wording.names import without
+from alongside.wording.times import DayClock
 
 MOST_INSTANTS: Final = 200_000
 """Members times instants: 16 lines at so many take some hundred MB."""
@@ -209,6 +211,8 @@ def _without(basis: Basis, present: Present, expected: Expected) -> tuple[str, .
         notes.append(f"without {without(unknown)}")
     if basis.arrangement.balanced and np.isnan(expected.wind_speed[0]).all():
         notes.append("wind not known: calculated without wind")
+    elif basis.arrangement.balanced:
+        notes += not_heard(present, DayClock(basis.stay.display, present.time))
     if not basis.arrangement.balanced:
         notes.append("ship kept in place: wind, current and drift left out")
     return tuple(notes)

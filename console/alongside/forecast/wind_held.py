@@ -61,7 +61,7 @@ def held_by_members(basis: Basis, expected: Expected, lengths: Floats) -> Held |
     loose = limit_share(basis, here, lengths, np.zeros(len(here))) < TIGHT
     held = np.tile(found, (OFF_DEG.size, 1))
     if loose.any():
-        most = expected.wind_speed[:, rows[loose]].max(axis=0) * MORE
+        most = np.fmax.reduce(expected.wind_speed[:, rows[loose]], axis=0, initial=0.0) * MORE
         for at in np.flatnonzero(OFF_DEG):
             turned = here.at(np.flatnonzero(loose))
             turned = replace(turned, wind_from=(turned.wind_from + OFF_DEG[at]) % 360.0)

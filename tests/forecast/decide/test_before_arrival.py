@@ -56,13 +56,13 @@ def test_with_a_forecast_that_alone_serves() -> None:
     assert not made.measured
 
 
-def test_a_first_forecast_that_serves_from_now_on_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+def test_that_nothing_is_known_before_the_first_row_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     at = ["decide", str(JETTY), "--at", "2026-09-12T19:00:00Z"]
     assert main([*at, "--wind", "2026-09-13T01:00:00Z 25 from 280"]) == 0
-    words = "Wind before 13 Sep 02:00 not known: taken as it is forecast for then; enter that of now"
+    words = "Wind not known: by the forecast from 13 Sep 02:00 on, nothing is known before; enter that of now"
     assert words in capsys.readouterr().out
     assert main([*at, "--wind", "20:00 10 from 280", "--wind", "2026-09-13T01:00:00Z 25 from 280"]) == 0
-    assert "taken as it is forecast" not in capsys.readouterr().out
+    assert "nothing is known before" not in capsys.readouterr().out
 
 
 def test_asked_for_no_time_it_is_when_the_forecast_is_issued(capsys: pytest.CaptureFixture[str]) -> None:

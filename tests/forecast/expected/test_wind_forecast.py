@@ -1,6 +1,6 @@
 """The wind of a weather forecast: what stands of it, what blows by it, what goes by it."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from math import nan
 
 import numpy as np
@@ -18,7 +18,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind import expected_wind, standing_in
 from alongside.forecast.expected.wind_forecast import WIND_FORECAST, WindAt, by_forecast, forecast_after
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.present import Present, nothing_heard
+from alongside.forecast.present import Heard, Present, nothing_heard
 from alongside.record.codec import from_text, to_text
 from tests.cycle.by_hand.test_serving import NO_FEED, lived, nothing
 from tests.cycle.plausibility.made import COASTER, as_readings, instants, quiet
@@ -26,6 +26,10 @@ from tests.cycle.plausibility.made import COASTER, as_readings, instants, quiet
 NOW = 1_772_424_000.0
 HOUR = 3600.0
 HERE = Present(NOW, 2.0, 7.0, 7.0, 0.0, False, 8.0, 350.0, 0.0, 0.0, np.ones(3), nothing_heard())
+
+
+def names_of(heard: Heard) -> list[str]:
+    return [each.name for each in fields(heard)]
 
 
 def said(hours: float, mean: float, come_from: float, gust: float = 0.0, entered: float = NOW) -> WindAt:
@@ -45,17 +49,24 @@ def test_a_gust_counts_where_its_mean_is_more() -> None:
     assert said(1.0, 10.0, 0.0, gust=11.0).speed_ms == 10.0
 
 
-def test_where_nothing_is_measured_the_forecast_serves_now() -> None:
-    time = NOW + HOUR * np.array([0.0, 3.0])
+def test_where_nothing_is_measured_the_forecast_serves_from_now_on() -> None:
+    time = NOW + HOUR * np.array([0.0, 0.1, 3.0])
     blind = replace(HERE, wind_speed=nan, wind_from=nan)
     speed, _ = expected_wind(replace(blind, wind_forecast=(said(3.0, 15.0, 0.0),)), time)
-    assert speed == pytest.approx([15.0, 15.0])
+    assert speed == pytest.approx([nan, nan, 15.0], nan_ok=True), "no row of the future blows now"
     speed, _ = expected_wind(replace(blind, wind_forecast=(said(-3.0, 9.0, 0.0), said(3.0, 15.0, 0.0))), time)
-    assert speed == pytest.approx([12.0, 15.0])
+    assert speed == pytest.approx([nan, 12.1, 15.0], nan_ok=True), "by hand: 12 + 3 x 0.1/3"
     speed, _ = expected_wind(replace(blind, wind_forecast=(said(-7.0, 9.0, 0.0),)), time)
     assert np.isnan(speed).all(), "of too long ago"
+    past = replace(blind, wind_forecast=(said(-1.0, 30.0, 0.0),))
+    speed, _ = expected_wind(past, time)
+    assert np.isnan(speed).all(), "a row of the past blows neither now nor later where no wind was ever heard"
+    heard = replace(nothing_heard(), **{name: np.array([8.0]) for name in names_of(nothing_heard())})
+    lost = replace(past, heard=replace(heard, time=np.array([NOW - 2.0 * HOUR])))
+    speed, _ = expected_wind(lost, time)
+    assert speed == pytest.approx([nan, 30.0, 30.0], nan_ok=True), "a gauge that was heard and is lost"
     speed, _ = expected_wind(replace(HERE, wind_forecast=(said(-1.0, 30.0, 0.0),)), time)
-    assert speed == pytest.approx([8.0, 8.0]), "what is measured goes before one of the past"
+    assert speed == pytest.approx([8.0, 8.0, 8.0]), "what is measured goes before one of the past"
 
 
 def test_of_a_sparse_forecast_it_is_straight_between_rows_however_far_they_lie_apart() -> None:
@@ -63,9 +74,10 @@ def test_of_a_sparse_forecast_it_is_straight_between_rows_however_far_they_lie_a
     the shorter way, over north."""
     blind = replace(HERE, wind_speed=nan, wind_from=nan)
     present = replace(blind, wind_forecast=(said(-7.0, 10.0, 340.0), said(5.0, 30.0, 40.0)))
-    speed, come_from = expected_wind(present, NOW + HOUR * np.array([0.0, 2.0, 5.0]))
-    assert speed == pytest.approx([10.0 + 20.0 * 7 / 12, 10.0 + 20.0 * 9 / 12, 30.0])
-    assert come_from == pytest.approx([(340.0 + 60.0 * 7 / 12) % 360.0, (340.0 + 45.0) % 360.0, 40.0])
+    speed, come_from = expected_wind(present, NOW + HOUR * np.array([0.0, 0.5, 2.0, 5.0]))
+    assert speed == pytest.approx([nan, 10.0 + 20.0 * 7.5 / 12, 10.0 + 20.0 * 9 / 12, 30.0], nan_ok=True)
+    turned = [340.0 + 60.0 * hours / 12 for hours in (7.0, 7.5, 9.0, 12.0)]
+    assert come_from == pytest.approx([each % 360.0 for each in turned])
     assert standing_in(present) == (None, False, False), "the row before now says what blows"
 
 

@@ -2,6 +2,7 @@
 that opens."""
 
 from collections.abc import Sequence
+from math import isnan, nan
 from typing import Final
 
 import numpy as np
@@ -42,18 +43,33 @@ def wind_ahead(
 
 def expected_wind(present: Present, time: Floats) -> tuple[Floats, Floats]:
     """Return (m,) speed m/s and direction deg true as expected: from the wind of now to that of the forecast;
-    without one as it is now."""
+    without one as it is now. While no speed is measured it is that of the forecast from now on: nobody knows
+    what blows now, nor before the first row; a row of the past alone serves where a wind was heard before."""
     as_now = _as_now(present, time)
     if not present.wind_forecast:
         return as_now
-    speed, come_from = (float(each[0]) for each in _as_now(present, np.array([present.time])))
-    forecast = by_forecast(present.wind_forecast, present.time, (speed, come_from), time)
-    return as_now if forecast is None else forecast
+    now = present.time
+    speed, come_from = (float(each[0]) for each in _as_now(present, np.array([now])))
+    forecast = by_forecast(present.wind_forecast, now, (speed, come_from), time)
+    if forecast is None:
+        return as_now
+    if not isnan(speed):
+        return forecast
+    before, ahead = around_now(present.wind_forecast, now)
+    if not ahead and not has_heard_wind(present):
+        return as_now
+    known = time > now if before is not None else time >= ahead[0].at
+    return np.where(known, forecast[0], nan), forecast[1]
+
+
+def has_heard_wind(present: Present) -> bool:
+    """Return whether a gauge has given a speed of wind, now or before."""
+    return not bool(np.isnan(np.append(present.heard.wind_speed, present.wind_speed)).all())
 
 
 def standing_in(present: Present) -> tuple[WindAt | None, bool, bool]:
-    """Return the first row of the forecast to come where it has to stand in from now on, as neither a gauge
-    nor an earlier row says what blows before it; and of what it does: of the speed, of the direction."""
+    """Return the first row of the forecast to come where no gauge and no earlier row says what blows before
+    it; and of what: of the speed, which is then not known, of the direction, for which it stands in."""
     before, ahead = around_now(present.wind_forecast, present.time)
     speed, come_from = (bool(np.isnan(each[0])) for each in _as_now(present, np.array([present.time])))
     if before is not None or not ahead or not (speed or come_from):
