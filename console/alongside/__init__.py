@@ -4,10 +4,13 @@ For scripts: `from alongside import read_stay, hold, holding_power, look_ahead, 
 and the errors `WrongInput`, `StayFaults`. Each is imported when it is first asked for.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any, Final
+from __future__ import annotations
+
+TYPE_CHECKING = False  # what is imported here is imported before an interrupt can be heeded: nothing
 
 if TYPE_CHECKING:
+    from typing import Any, Final
+
     from alongside.errors import StayFaults, WrongInput
     from alongside.runtime.history import read_record, replay
     from alongside.runtime.questions import hold, holding_power, look_ahead, what_if
@@ -44,6 +47,8 @@ def __getattr__(name: str) -> Any:
     """Return one of the names above, from the module in which it is at home (PEP 562)."""
     if name not in _HOMES:
         raise AttributeError(f"module 'alongside' has no attribute {name!r}")
+    from importlib import import_module
+
     return getattr(import_module(_HOMES[name]), name)
 
 

@@ -2,7 +2,7 @@
 
 import sys
 
-from alongside.cli.main import main
+from alongside.cli.start import start
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(start())

@@ -17,9 +17,11 @@ import pytest
 from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.feeds.log import FeedLog
+from alongside.feeds.port_writer import writer_of
 from alongside.feeds.sentence import split_tags
 from alongside.runtime.emitter import written
 from alongside.runtime.lines_ahead import LinesAhead
+from alongside.stay.out_ports import parse_out_port
 from alongside.stay.read import read_stay
 from alongside.training.simulate.log import simulate
 from tests.berth import START, STAY_TEXT, gauges, tagged, write_stay
@@ -211,6 +213,23 @@ def test_an_interrupt_leaves_whole_lines_and_says_what_came_of_it(tmp_path: Path
     assert err == b""
     os.close(master)
     os.close(slave)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pseudo terminals")
+def test_closing_a_serial_port_leaves_nothing_behind() -> None:
+    """What the system still holds when the last line is written goes out as well."""
+    for _ in range(30):
+        master, slave = os.openpty()
+        writer = writer_of(parse_out_port(f"serial:{os.ttyname(slave)}"))
+        writer.open()
+        writer.write(b"x" * 2000)
+        writer.close()
+        got = 0
+        while select.select([master], [], [], 0.1)[0] and got < 2000:
+            got += len(os.read(master, 4096))
+        os.close(master)
+        os.close(slave)
+        assert got == 2000
 
 
 @pytest.mark.skipif(os.name != "posix", reason="pseudo terminals and signals")

@@ -179,14 +179,6 @@ def test_a_fault_of_ours_exits_1_and_its_trace_is_kept(
     assert "Traceback" in trace.read_text()
 
 
-def test_interrupted_exits_130(monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupted(_path: Path) -> None:
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr("alongside.stay.read.read_stay", interrupted)
-    assert main(["check", "stay.yaml"]) == 130
-
-
 def test_version_names_what_a_report_of_a_fault_needs() -> None:
     done = run("--version")
     assert done.returncode == 0

@@ -1,5 +1,6 @@
 """The thread that all desks use: what is posted comes to it in order, and nothing ends it but `stop`."""
 
+import signal
 import threading
 import time
 from collections.abc import Callable
@@ -117,6 +118,30 @@ def test_stop_waits_for_the_step_and_no_longer_than_asked() -> None:
     go.set()
     worker.stop()
     Counting().stop()
+
+
+@pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="an alarm of POSIX")
+def test_a_wait_that_is_interrupted_does_not_take_the_thread_for_ended() -> None:
+    """Before Python 3.13 an interrupted `Thread.join` does: what is written at the end would be cut."""
+    worker = Counting()
+    go = threading.Event()
+    done = []
+    worker._step = lambda: (go.wait(WAIT_S), done.append(worker.finish()))[1]
+
+    def interrupt(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGALRM, interrupt)
+    worker.start()
+    try:
+        signal.setitimer(signal.ITIMER_REAL, 0.05)
+        with pytest.raises(KeyboardInterrupt):
+            worker.join(WAIT_S)
+    finally:
+        signal.signal(signal.SIGALRM, before)
+    threading.Timer(0.1, go.set).start()
+    worker.stop()
+    assert done
 
 
 def test_a_beat_is_even_and_a_late_step_moves_the_later_ones() -> None:

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import add_hours_ahead, add_stay, positive
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -59,7 +58,6 @@ def _members(text: str) -> int:
     return int(text)
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     outputs = [(options.json, AHEAD), (options.board, BOARD)]
     check_outputs([path for path in (options.stay, options.log) if path], outputs)

@@ -4,7 +4,6 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import add_stay
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.instant_words import asked_rows
@@ -22,7 +21,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs([options.stay], [(options.json, ARRANGED)])
     stay = read_stay(options.stay)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from alongside.cli.arguments import positive
+from alongside.cli.interrupts import Interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_aside, print_rows
 from alongside.errors import WrongInput
@@ -136,8 +137,8 @@ def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Out
                 not_played = f", {failed} not played" if failed else ""
                 progress.show(done / len(tasks), f"{done} of {len(tasks)}{not_played}")
     except KeyboardInterrupt:
-        print_aside(f"{done} of {len(tasks)} done; the same command goes on from there")
-        raise
+        words = f"Interrupted: {done} of {len(tasks)} done; the same command goes on from there"
+        raise Interrupted(words) from None
     if there:
         print_aside(f"{there} of {len(tasks)} were there already")
     return [outcome for outcome in outcomes if outcome is not None]

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from alongside.cli.ahead import CAUTION
 from alongside.cli.arguments import add_hours_ahead
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
@@ -26,7 +25,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the comparison for other programs")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs(options.stays, [(options.json, COMPARED)])
     bases = [Basis.of(read_stay(path)) for path in options.stays]

@@ -9,7 +9,6 @@ from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
 from alongside.cli.class_table import is_class, print_class
 from alongside.cli.drawn import add_vary, as_drawn, attempt_in
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -55,7 +54,6 @@ def add_page(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--all-lines", action="store_true", help=every)
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     if is_class(options.done):
         if options.vary is not None or options.out is not None:

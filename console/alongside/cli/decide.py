@@ -7,7 +7,6 @@ from math import inf
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_hours_ahead, add_stay
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -50,7 +49,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs([path for path in (options.stay, options.log) if path], [(options.json, DECIDE)])
     basis = Basis.of(read_stay(options.stay))

@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import a_time_in_a_log, positive
+from alongside.cli.interrupts import Interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_aside, print_rows
+from alongside.cli.start import SAID
 from alongside.errors import FeedUnavailable, WrongInput
 from alongside.feeds.log import FeedLog
 from alongside.feeds.port_writer import writer_of
@@ -71,22 +73,33 @@ def _emit(
         of_feed = "" if options.feed is None else f" of feed {options.feed!r}"
         raise WrongInput(f"{options.log}: no line with a time{of_feed} from there on")
     emitter = Emitter(chain([first], lines), writer_of(port, wait_s=None), options.speed, options.times)
-    try:
-        emitter.start()
-    except Exception as error:
-        raise FeedUnavailable(writer_of(port).in_words(error)) from error
     begun = time.monotonic()
+    interrupted = False
     try:
         with Progress() as progress:
+            _begin(emitter, port)
             while not emitter.wait(SHOW_EVERY_S):
                 progress.say(_so_far(emitter.state, options.port))
+    except KeyboardInterrupt:
+        interrupted = True
     finally:
         make_no_more()
         emitter.stop()
         state = emitter.state
-        print_rows(*_summary(options, state, time.monotonic() - begun))
+        rows = _summary(options, state, time.monotonic() - begun)
+        print_rows(*rows)
+    if interrupted:
+        raise Interrupted("" if rows else SAID)
     if state.fault:
         raise FeedUnavailable(state.fault)
+
+
+def _begin(emitter: Emitter, port: OutPort) -> None:
+    """Open the port and begin, or raise FeedUnavailable."""
+    try:
+        emitter.start()
+    except Exception as error:
+        raise FeedUnavailable(writer_of(port).in_words(error)) from error
 
 
 def _port(text: str) -> OutPort:

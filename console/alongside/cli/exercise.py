@@ -15,7 +15,6 @@ from alongside.cli.drawn import add_vary, as_drawn, attempt_in
 from alongside.cli.exercise_from import add_from, cut_exercise
 from alongside.cli.exercise_shelf import print_shelf
 from alongside.cli.headless_output import HeadlessOutput
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows, print_wrapped
 from alongside.cli.terminal import need_terminal
@@ -98,16 +97,14 @@ def run(options: argparse.Namespace) -> int:
     lived = options.actions if options.headless else None
     done = actions_done(lived, as_written) if lived else ()
     attempt = attempt_in(lived)
-    with said_when_interrupted():
-        exercise = as_drawn(as_written, options.vary, attempt)
+    exercise = as_drawn(as_written, options.vary, attempt)
     if options.check:
         print_rows(f"{options.exercise}: {describe(exercise)}")
         print_rows(*(varied_rows(as_written, exercise) if options.vary is not None else ()))
         return 0
     if options.headless:
         outputs = {"states": options.states, "events": options.events, "every": options.every}
-        with said_when_interrupted():
-            exercise_headless(exercise, done, **outputs)
+        exercise_headless(exercise, done, **outputs)
         return 0
     need_terminal("exercise", "or give --headless")
     if options.exam and options.speed is not None:
@@ -169,7 +166,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     from alongside.screens.run import run_console
     from alongside.training.station.trainee_desk import TraineeDesk
 
-    with said_when_interrupted(), Progress() as progress:
+    with Progress() as progress:
         # Worked out now, once, so that the debrief comes at once.
         measure = kept_yardstick(exercise, progress.show)
     playing = Playing(exercise, measure.beginning)

@@ -5,7 +5,6 @@ from math import isnan
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, positive
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -46,7 +45,6 @@ def add_from(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--other-names", action="store_true", help=others)
 
 
-@said_when_interrupted()
 def cut_exercise(options: argparse.Namespace) -> int:
     """Write the exercise, and say what is to be looked at."""
     if options.exercise is None:

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from alongside.cli.examples import example_folder
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import columns_of_terminal, print_rows
 from alongside.reports.output_files import write_json
@@ -15,7 +14,6 @@ SOME_WRONG = 2
 """Exit status: a file of the shelf is wrong; all are listed."""
 
 
-@said_when_interrupted()
 def print_shelf(folder: Path | None, to: Path | None) -> int:
     """Print the exercises of a folder, those that ship with the program where none is named; also as JSON
     where a file is named. Return the exit status."""

@@ -4,7 +4,6 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_stay
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
@@ -27,7 +26,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--criteria", choices=["standard"], help=standard)
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs([path for path in (options.stay, options.log) if path], [(options.json, HOLDING)])
     basis = Basis.of(read_stay(options.stay))

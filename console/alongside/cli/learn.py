@@ -3,7 +3,6 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -33,7 +32,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     inputs = [path for path in (options.record, options.log) if path]
     check_outputs(inputs, [(options.json, LEARN), (options.out, STAY)])

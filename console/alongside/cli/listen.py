@@ -10,8 +10,9 @@ from typing import Final
 
 from alongside.alerts.feed_senders import caution_words
 from alongside.cli.arguments import positive
-from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.interrupts import Interrupted
 from alongside.cli.progress import Progress
+from alongside.cli.start import SAID
 from alongside.errors import FeedUnavailable, WrongInput
 from alongside.feeds.listen import Listening
 from alongside.feeds.log import FeedLog
@@ -138,6 +139,8 @@ class Bench:
                 if sys.stdout.isatty() and time.monotonic() - shown >= SHOW_EVERY_S:
                     shown = time.monotonic()
                     print(CLEAR + as_high(self._page(readers)), flush=True)
+        except KeyboardInterrupt:
+            raise Interrupted("" if opened else SAID) from None  # what was heard comes at once
         finally:
             heard, text = self._heard(readers), self._page(readers)
             news = self._listening.news(time.time())
@@ -156,7 +159,7 @@ class Bench:
         feeds = {tag_name(feed.name): feed.name for feed in self._stay.feeds}
         only = self._stay.feeds[0].name if self._lines is None else ""
         size, now = max(log.size, 1), None
-        with said_when_interrupted(), Progress() as progress:
+        with Progress() as progress:
             for batch in log:
                 for at, source, line, sound, sender in batch.rows():
                     name = feeds.get(source or b"", only)

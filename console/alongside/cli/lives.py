@@ -3,7 +3,6 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.reports.ropes.write import write_lives
@@ -15,7 +14,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the same as JSON")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     with Progress() as progress:
         rows = write_lives(options.records, options.csv, options.json, progress.show)

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 from typing import NoReturn
 
+from alongside.cli.interrupts import Interrupted
 from alongside.cli.standard_output import print_rows
 from alongside.cycle.guard import Guard
 from alongside.cycle.picture import Picture
@@ -21,8 +22,8 @@ from alongside.wording.look_page import NO_ALARM, OPEN, SERVED, UNSAFE_LINE
 
 
 def look_at_a_page(stay: Stay, folder: Path, where: str) -> NoReturn:
-    """Serve the page at `[ADDRESS:]PORT` until a signal ends it; always ends in KeyboardInterrupt. Raise
-    WrongInput where it cannot be served there."""
+    """Serve the page at `[ADDRESS:]PORT` until a signal ends it, then raise Interrupted. Raise WrongInput
+    where it cannot be served there."""
     listening, place = opened(place_of(where))
     door = Door(place)
     address = f"http://{reached_at(place).shown()}/"
@@ -32,7 +33,7 @@ def look_at_a_page(stay: Stay, folder: Path, where: str) -> NoReturn:
         print_rows(f"{OPEN} {address}?{TOKEN}={door.token}", UNSAFE_LINE, NO_ALARM)
     sys.stdout.flush()  # whoever reads it in a file or a pipe is to see it now
     serve_page(LookDesk(folder, stay, SERVED), listening, door, page_files(), Shown().parts_of)
-    raise KeyboardInterrupt
+    raise Interrupted("")
 
 
 class Shown:

@@ -13,17 +13,23 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from importlib import import_module
 from typing import Any, Final, NoReturn
 
 from alongside import __version__
 from alongside.cli.first_run import asked_for
-from alongside.cli.interrupts import interrupted_by_signals
-from alongside.cli.standard_output import give_up_output, open_what_is_closed, print_error, print_rows
+from alongside.cli.interrupts import interrupted_by_signals, words_of
+from alongside.cli.standard_output import (
+    give_up_output,
+    open_what_is_closed,
+    print_aside,
+    print_error,
+    print_rows,
+)
+from alongside.cli.start import INTERRUPTED
 from alongside.errors import OF_THE_DISK, AlongsideError, DiskFailed
 from alongside.wording.safe import safe
-
-INTERRUPTED: Final = 130
 
 COMMANDS: Final[Mapping[str, str]] = {
     "watch": "the live console on the stay's feeds",
@@ -71,13 +77,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for name in ONE_THREAD:
         os.environ.setdefault(name, "1")  # before numpy is loaded, here and in every process begun from here
     try:
+        chosen = asked_for(given)
+        if chosen is None:
+            return 0
+        given = chosen
+        options = parser_of(given).parse_args(given)
+        run: Callable[[argparse.Namespace], int] = options.run
         with interrupted_by_signals():
-            chosen = asked_for(given)
-            if chosen is None:
-                return 0
-            given = chosen
-            options = parser_of(given).parse_args(given)
-            run: Callable[[argparse.Namespace], int] = options.run
             status = run(options)
             # A disk that is full shows here at the latest, while it can still be said.
             sys.stdout.flush()
@@ -85,13 +91,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except AlongsideError as error:
         print_error(error)
         return error.exit_status
-    except KeyboardInterrupt:
-        return INTERRUPTED
+    except KeyboardInterrupt as error:
+        return _interrupted(words_of(error) or "")
     except BrokenPipeError:
         # The reader of our output has gone (`| head`): nothing is wrong, and nobody is there to read more.
         give_up_output()
         return 0
     except Exception as error:
+        if (words := words_of(error)) is not None:
+            return _interrupted(words)
         if isinstance(error, OSError) and error.errno in OF_THE_DISK:
             full = DiskFailed(
                 f"{error.filename or 'standard output'}: {error.strerror}; what was printed breaks off"
@@ -104,6 +112,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
         print_error(AlongsideError(f"alongside: a fault of ours: {error!r}; trace in {keep_trace()}"))
         return 1
+
+
+def _interrupted(words: str) -> int:
+    """Say that a command was interrupted, if that is not said already, and return its exit status."""
+    with suppress(OSError):  # whoever reads it may be gone
+        sys.stdout.flush()
+    if words:
+        print_aside(words)
+    return INTERRUPTED
 
 
 def parser_of(given: Sequence[str]) -> argparse.ArgumentParser:

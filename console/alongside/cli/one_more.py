@@ -5,7 +5,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.moment import add_moment, inputs_of, moment_of, typed_wind
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
@@ -42,7 +41,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     if options.aim == "rounds" and options.no_rounds:
         raise WrongInput("--for rounds and --no-rounds: expected one of them")

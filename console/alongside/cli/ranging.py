@@ -3,7 +3,6 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
@@ -25,7 +24,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     asked = None if options.wave is None else typed_wave(options.wave)
     check_outputs(inputs_of(options), [(options.json, RANGING)])

@@ -3,7 +3,6 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.reports.output_places import check_outputs
@@ -28,7 +27,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--long", type=Path, metavar="FILE", help=long)
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     with Progress() as progress:
         path = (

@@ -6,7 +6,6 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.second_look import name_of_user
 from alongside.cli.standard_output import print_aside, print_rows
@@ -54,7 +53,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--stay", type=Path, metavar="STAY", help=stay)
 
 
-@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     now = time.time()
     _check_places(options)

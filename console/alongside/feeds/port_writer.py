@@ -2,6 +2,7 @@
 
 import select
 import socket
+import time
 from abc import ABC, abstractmethod
 from contextlib import suppress
 from ipaddress import IPv4Address
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 WRITE_S: Final = 1.0
 """A port that takes nothing for so long is full: it is closed, and opened anew."""
 CONNECT_S: Final = 5.0
+LOOK_S: Final = 0.01
 _READ: Final = 65_535
 MOST_CLIENTS: Final = 16
 """That are connected at once to a port that waits for them."""
@@ -102,13 +104,25 @@ class SerialWriter(PortWriter):
         if self._serial is not None:
             port, self._serial = self._serial, None
             with suppress(Exception):  # of a device that is gone already
-                port.reset_output_buffer()  # else closing one that takes nothing waits for it
+                if not _is_out(port):
+                    port.reset_output_buffer()  # else closing one that takes nothing waits for it
             port.close()
 
     def in_words(self, error: Exception) -> str:
         if isinstance(error, TimeoutError):
             return super().in_words(error)
         return serial_words(self._port.device, error)
+
+
+def _is_out(port: "serial.Serial") -> bool:
+    """Return whether all that was written to a serial port is out, within `WRITE_S`: so that its last line is
+    a whole one."""
+    until = time.monotonic() + WRITE_S
+    while port.out_waiting:
+        if time.monotonic() > until:
+            return False
+        time.sleep(LOOK_S)
+    return True
 
 
 class UdpWriter(PortWriter):

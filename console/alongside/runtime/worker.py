@@ -26,6 +26,7 @@ class Worker(Generic[Item]):
         self._inbox: SimpleQueue[Item] = SimpleQueue()
         self._woken = threading.Event()
         self._stopping = threading.Event()
+        self._ended = threading.Event()
         self._thread = threading.Thread(target=self._run, name=name, daemon=True)
 
     def start(self, deliver: Callable[[Picture], None] | None = None) -> None:
@@ -54,19 +55,25 @@ class Worker(Generic[Item]):
         """End the thread after the step at work; for that step itself."""
         self._stopping.set()
 
-    def join(self, timeout: float) -> None:
-        """Wait for the end of a thread that ends itself, so many seconds at most."""
-        if self._thread.is_alive():
-            self._thread.join(timeout)
+    def join(self, timeout: float | None) -> None:
+        """Wait for the end of a thread that was started, so many seconds at most."""
+        # Not `Thread.join`: before Python 3.13 one that is interrupted takes a thread that runs for ended.
+        if self._thread.ident is not None:
+            self._ended.wait(timeout)
 
     def stop(self, timeout: float | None = None) -> None:
         """End the thread; return when the step at work is done, or after `timeout` seconds."""
         self._stopping.set()
         self._woken.set()
-        if self._thread.is_alive():
-            self._thread.join(timeout)
+        self.join(timeout)
 
     def _run(self) -> None:
+        try:
+            self._go_on()
+        finally:
+            self._ended.set()
+
+    def _go_on(self) -> None:
         while not self._stopping.is_set():
             self._woken.clear()  # before the step: what is posted during it makes the next one come at once
             try:
