@@ -74,6 +74,9 @@ def test_a_deed_on_deck_leaves_what_is_due_until_it_is_worked_out_anew(tmp_path:
         after = desk.cycle(*deed)
         assert after.decisions is not None, "not calculated yet"
         assert after.decisions.time == before.decisions.time
+        assert after.forecast is None, "not of these lines"
+        assert after.older_forecast is not None
+        assert after.older_forecast.time == before.decisions.time
         assert stage(after) == Stage.ALARM
     assert after.decisions.before_deed
     tugs = [each for each in after.due if each.do == "tugs"]
@@ -82,6 +85,8 @@ def test_a_deed_on_deck_leaves_what_is_due_until_it_is_worked_out_anew(tmp_path:
     assert again.decisions is not None
     assert again.decisions.time > before.decisions.time
     assert not again.decisions.before_deed
+    assert again.forecast is not None
+    assert again.older_forecast is None
     assert stage(again) == Stage.ALARM
 
 

@@ -49,6 +49,23 @@ def test_a_cell_shows_the_worst_within_it() -> None:
     assert cells[1].mark == "●"
 
 
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
+def test_after_a_deed_the_hours_of_before_it_stay_in_sight_with_their_age(size: tuple[int, int]) -> None:
+    before = invented.forecast(STAY)
+    now = replace(looking(), forecast=before, time=before.time + 40.0)
+    deed = replace(now, forecast=None, older_forecast=before)
+    page = AheadPage("hours")
+    shown, then = (text_of(page.paint(view_of(each), *size)).splitlines() for each in (now, deed))
+    assert page.basis(view_of(now)) != page.basis(view_of(deed))
+    assert " B1 " in "".join(row[:6] for row in then)
+    assert any("before the last" in row for row in then)
+    assert "calculated 40 s ago" in then[0]
+    assert not any("Slack" in row or "rounds" in row[:8] for row in then), "no round rests on other lines"
+    assert not any("before the last" in row for row in shown)
+    hidden = replace(deed, forecast_hidden=True)
+    assert "hidden in this exercise" in text_of(page.paint(view_of(hidden), *size))
+
+
 @pytest.mark.parametrize("columns", [30, 71, 144, 200])
 def test_marks_and_letters_carry_the_stage_without_colour(columns: int) -> None:
     track = tracks_of(forecast(), STAY)[0]

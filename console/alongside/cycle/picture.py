@@ -204,6 +204,9 @@ class Picture:
     """Which pattern is due to sound at this instant; NORMAL for none."""
     forecast: Forecast | None = None
     """The hours ahead as they were last worked out; None where nothing is known of them yet."""
+    older_forecast: Forecast | None = None
+    """While `forecast` is None after a deed on deck: the hours ahead as they were before it, of the lines of
+    then, for the page alone."""
     look_only: bool = False
     """Another console keeps the watch: nothing can be done at this one."""
     unkept: bool = False

@@ -52,9 +52,11 @@ class ForecastWorker:
         monotonic: Callable[[], float] = time.monotonic,
         before: "ForecastWorker | None" = None,
     ) -> None:
-        """`before` is the worker of the plan before: what is due, and which limits come, stands as it
-        found it until this one has."""
+        """`before` is the worker of the plan before: what is due, which limits come, and for the page
+        what the hours ahead were, stands as it found it until this one has."""
         self.forecast: Forecast | None = None
+        self.older: Forecast | None = None if before is None else before.forecast or before.older
+        """What was worked out for the plan before, until the first answer for this one."""
         self.next_limits: NextLimits = None if before is None else before.next_limits
         self.decisions: Decisions | None = None if before is None else _older(before.decisions)
         self._basis = basis
@@ -133,7 +135,7 @@ class ForecastWorker:
 
     def _take(self, present: Present, looked: Looked | None) -> None:
         forecast, self.decisions = (None, None) if looked is None else looked
-        self.forecast = forecast
+        self.forecast, self.older = forecast, None
         self._answered_lengths, self._answered_entered = present.unstretched, self._last_entered
         self.next_limits = None if forecast is None else next_limits_of(forecast)
 

@@ -172,6 +172,7 @@ class PictureMaker:
             holding_text=text,
             forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,
+            older_forecast=self.forecasts.older if self._looks_ahead and forecast is None else None,
         )
 
 

@@ -8,7 +8,8 @@ from rich.cells import cell_len
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.forecast.model import Forecast
+from alongside.cycle.picture import Picture
+from alongside.forecast.model import Forecast, Tending
 from alongside.forecast.wind_words import wind_words
 from alongside.forecast.words import past_limits
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
@@ -59,15 +60,17 @@ class Face:
 class AheadPage(Board):
     def basis(self, view: View) -> Hashable:
         picture = view.figures
-        if picture.forecast is None:
+        forecast = _shown(picture)
+        if forecast is None:
             return (why_no_forecast(picture), view.scroll)
         water = tuple(f"{v:.2f}" for v in (picture.tide, picture.draught_fwd, picture.draught_aft))
-        over = past_limits(view.watch.alerts, picture.forecast.tending.within)
-        return (id(picture.forecast), picture.time // 60.0, water, over, view.scroll)
+        over = past_limits(view.watch.alerts, forecast.tending.within)
+        age = picture.time // (1.0 if _is_older(picture) else 60.0)
+        return (id(picture.forecast or picture.older_forecast), age, water, over, view.scroll)
 
     def move(self, view: View, step: int) -> View:
         """Scroll time lines and words, each as far as it goes."""
-        forecast = view.figures.forecast
+        forecast = _shown(view.figures)
         if forecast is None:
             return replace(view, scroll=0)
         wide = self.size.width >= WORDS_FROM
@@ -76,10 +79,10 @@ class AheadPage(Board):
         return replace(view, scroll=min(max(view.scroll + step, 0), max(most, 0)))
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        palette, forecast = view.palette, view.figures.forecast
-        if why := why_no_forecast(view.figures):
-            return _nothing(view, why, width)
-        assert forecast is not None  # asked before
+        palette, forecast = view.palette, _shown(view.figures)
+        why = "" if _is_older(view.figures) else why_no_forecast(view.figures)
+        if why or forecast is None or forecast.reason:
+            return _nothing(view, why or why_no_forecast(view.figures), width)
         if width >= WORDS_FROM:
             left = _face(Face(view, forecast, width - WORDS - NAME - 3), height - 1)
             legend = _key(view, forecast, WORDS)
@@ -92,6 +95,20 @@ class AheadPage(Board):
             face = _face(Face(view, forecast, width - NAME - 1), height - 1 - room - len(legend))
             rows = [*face, *legend, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
         return [_heading(view, forecast, width), *(strip(row, width, palette.text) for row in rows)]
+
+
+def _is_older(picture: Picture) -> bool:
+    """Return whether what is shown is of before the last deed on deck."""
+    return picture.forecast is None and picture.older_forecast is not None
+
+
+def _shown(picture: Picture) -> Forecast | None:
+    """Return the hours ahead; those of before the last deed, without rounds, until they are worked out
+    anew."""
+    older = picture.older_forecast
+    if picture.forecast is not None or older is None or picture.forecast_hidden or older.time > picture.time:
+        return picture.forecast
+    return replace(older, tending=Tending(within=older.tending.within, pending=True))
 
 
 def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piece]]:
@@ -119,7 +136,8 @@ def _heading(view: View, forecast: Forecast, width: int) -> Strip:
         (f" {begin} to {end}", palette.strong),
         (f"  expected, not measured; {forecast.members} cases", palette.label),
     ]
-    age: list[Piece] = [(f"calculated {short_span(now - forecast.time)} ago ", palette.label)]
+    style = palette.strong if _is_older(view.figures) else palette.label
+    age: list[Piece] = [(f"calculated {short_span(now - forecast.time)} ago ", style)]
     return both_ends(left, age, width, palette.text)
 
 
@@ -234,7 +252,12 @@ def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
     """Return rounds, limits to come, notes, and what the letters stand for."""
     palette, display, now = view.palette, view.stay.display, view.figures.time
     rows: list[list[Piece]] = []
-    for text in plan_words(forecast, display, now, view.watch.alerts):
+    if _is_older(view.figures):
+        age = short_span(now - forecast.time)
+        plan = [f"Calculated {age} ago, before the last deed: it is being worked out anew"]
+    else:
+        plan = plan_words(forecast, display, now, view.watch.alerts)
+    for text in plan:
         rows += _wrapped(text, width, palette.strong)
     soonest = [limit for limit in forecast.limits if limit.stage > Stage.CAUTION]
     for limit in soonest:
