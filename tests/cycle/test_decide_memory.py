@@ -9,7 +9,7 @@ import pytest
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
 from alongside.alerts.rule_model import DueBy, Rule
 from alongside.alerts.text import decide_text
-from alongside.cycle.decide_memory import NOTHING_DECIDED, Answered, DecideMemory, as_remembered, decide_after
+from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory, as_remembered, decide_after
 from alongside.cycle.due_now import due_now
 from alongside.forecast.decide_words import order_words
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
@@ -135,7 +135,8 @@ def test_a_time_that_is_past_stays_the_one_that_was_missed() -> None:
 def test_what_the_watch_enters_answers_an_order(order: Order, action: Action) -> None:
     here = looked(order=order)
     memory, _ = after(NOTHING_DECIDED, here, action)
-    assert memory.answered(order, STAY, NOW) == Answered(order, NOW, "TK")
+    answered = memory.answered(order, STAY, NOW)
+    assert (answered.order, answered.at, answered.by) == (order, NOW, "TK")
     (due,) = due_of(memory, here, NOW) or ()
     assert (due.is_open, due.answered) == (False, NOW)
     assert isnan(memory.answered(order, STAY, NOW + 13 * HOUR).at), "it does not serve for ever"
@@ -163,6 +164,70 @@ def test_what_was_said_of_arms_stands_until_it_is_taken_back() -> None:
     assert words == ["Arms or hoses connected (TK)"]
     memory, _ = after(memory, looked(), Correct(line="transfer", by="TK"))
     assert memory.transfer is None
+
+
+def test_what_is_taken_back_is_the_last_deed_of_that_subject_and_no_order_given_before_it() -> None:
+    """Tugs called, then cargo stopped, then the master called: three deeds, each taken back by itself."""
+    given: tuple[Action, ...] = (CallOut("tugs"), ChangeCargo("stopped"), CallOut("master"))
+    memory, _ = after(first(), looked(), *given)
+    master, words = after(memory, looked(), Correct(line="call", by="TK"))
+    assert words == ["Taken back: called master (TK)"]
+    assert master.answered("tugs", STAY, NOW).at == NOW
+    tugs, words = after(master, looked(), Correct(line="call"))
+    assert words == ["Taken back: order tugs"]
+    assert isnan(tugs.answered("tugs", STAY, NOW).at)
+    assert tugs.answered("stop_cargo", STAY, NOW).at == NOW, "the cargo was no call"
+    goes_on, words = after(memory, looked(), Correct(line="cargo"))
+    assert words == [], "said where the cargo plan is taken back"
+    assert isnan(goes_on.answered("stop_cargo", STAY, NOW).at)
+    assert goes_on.answered("tugs", STAY, NOW).at == NOW
+    _, words = after(tugs, looked(), Correct(line="call"))
+    assert words == ["Call: not done: nothing was entered that can be taken back"]
+
+
+def test_what_ended_an_order_is_taken_back_too() -> None:
+    stopped, _ = after(first(), looked(), ChangeCargo("stopped"), CallOut("tugs"))
+    memory, _ = after(
+        stopped, looked(), ChangeCargo("rate", "coal", 600.0), ChangeCargo("begun"), LetTugGo("1")
+    )
+    assert all(isnan(memory.answered(order, STAY, NOW).at) for order in ("stop_cargo", "tugs"))
+    memory, _ = after(memory, looked(), Correct(line="cargo"), Correct(line="tug"))
+    assert memory.answered("stop_cargo", STAY, NOW).at == NOW
+    assert memory.answered("tugs", STAY, NOW).at == NOW
+    memory, _ = after(memory, looked(), Correct(line="cargo"))
+    assert memory.answered("stop_cargo", STAY, NOW).at == NOW, "that was the rate"
+
+
+def test_of_arms_what_was_said_before_stands_again() -> None:
+    memory, _ = after(first(), looked(), SayTransfer(True, "TK"))
+    memory, _ = after(memory, looked(at=NOW + HOUR), SayTransfer(False, "TK"))
+    assert memory.transfer == TransferSaid(False, NOW + HOUR)
+    memory, words = after(memory, looked(at=NOW + HOUR), Correct(line="transfer", by="TK"))
+    assert words == ["Taken back: what was entered of arms or hoses (TK)"]
+    assert memory.transfer == TransferSaid(True, NOW)
+    assert isnan(memory.answered("disconnect", STAY, NOW + HOUR).at)
+
+
+def test_a_line_that_is_named_as_a_call_is_a_line() -> None:
+    memory, _ = after(first(), looked(), CallOut("tugs"))
+    named = replace(STAY, lines=(replace(STAY.lines[0], id="call"), *STAY.lines[1:]))
+    same, events = decide_after(memory, named, looked(), NOW, [Correct(line="call")])
+    assert (same.answers, events) == (memory.answers, ())
+
+
+def test_what_is_due_no_more_says_whether_the_transfer_or_the_wind_is_over() -> None:
+    """Disconnected at 04:20: that the wind may reach limits is as true as before."""
+    near = replace(LIMIT, do="disconnect", with_transfer=True, first=NOW + 3 * HOUR)
+    memory, _ = after(NOTHING_DECIDED, looked(near, order="disconnect"))
+    later = looked(at=NOW + 20 * MINUTE)
+    assert after(memory, later)[1] == [
+        "Without transfer other limits count: disconnect due no more, was 05:30"
+    ]
+    assert after(memory, replace(later, connected=True))[1] == [
+        "Nothing calls for it any more: disconnect due no more, was 05:30"
+    ]
+    gone = replace(nothing_due(NOW + 20 * MINUTE), connected=True)
+    assert after(memory, gone)[1] == ["No limit is likely to be reached: disconnect due no more, was 05:30"]
 
 
 def test_one_alert_a_deed_with_what_comes_after_it() -> None:

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from alongside.cycle.decide_memory import Answered, as_remembered
+from alongside.cycle.decide_memory import as_remembered
+from alongside.cycle.orders_given import Answered
 from alongside.cycle.picture import Picture
 from alongside.reports.handover import handover_text
 from alongside.reports.handover_decide import decide_part

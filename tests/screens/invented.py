@@ -14,9 +14,10 @@ from alongside.actions import Action
 from alongside.actions.controls import Control
 from alongside.alerts.bars import BAR_AT, stage_of_bar
 from alongside.alerts.model import Alert, Event, Group, Standing
-from alongside.cycle.decide_memory import Answered, DecideMemory, Said, as_remembered
+from alongside.cycle.decide_memory import DecideMemory, Said, as_remembered
 from alongside.cycle.due_now import due_now
 from alongside.cycle.line_row import IfSlipped, LineRow
+from alongside.cycle.orders_given import Answered
 from alongside.cycle.picture import Advice, ChannelRow, DeskActs, FeedRow, FenderRow, History, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.decide_notes import not_given

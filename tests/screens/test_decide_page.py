@@ -1,6 +1,7 @@
 """Page Decide by: what does not fit is scrolled to, whatever the size."""
 
 from dataclasses import replace
+from math import inf
 
 import pytest
 
@@ -61,3 +62,17 @@ async def test_an_answer_from_before_the_last_deed_stands_and_says_so() -> None:
         await shown.turn("decide")
         assert "Calculated 40 s ago, before the last deed" in shown.text
         assert "Stop cargo by" in shown.text
+
+
+async def test_tugs_that_are_there_stand_as_ordered_from_the_left_end_on() -> None:
+    """They were alongside before anything was due: at no time that the axis has."""
+    here = invented.deciding()
+    assert here.decisions is not None
+    rows = tuple(replace(row, answered=-inf) if row.order == "tugs" else row for row in here.decisions.rows)
+    there = replace(here, decisions=replace(here.decisions, rows=rows))
+    async with console(there) as shown:
+        await shown.turn("decide")
+        assert "Tugs are alongside" in shown.text
+        assert "could not be drawn" not in shown.text
+        (line,) = [row for row in shown.text.splitlines() if row.startswith(" tugs")]
+        assert line.split()[1].startswith("◆")

@@ -5,7 +5,18 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Action, AnswerBrake, Correct, LineGone, MakeFast, NameRope, RenewLine, ShiftLine
+from alongside.actions import (
+    Action,
+    AnswerBrake,
+    CallOut,
+    Correct,
+    LineGone,
+    MakeFast,
+    NameRope,
+    RenewLine,
+    SayTransfer,
+    ShiftLine,
+)
 from alongside.screens.deck_words import brake_answer, deck_deed
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
@@ -128,3 +139,33 @@ async def test_a_number_for_a_rope_of_the_stay_file_is_refused_and_one_for_a_new
             await shown.type("serial PL-7")
             await shown.press("tab", "r", "v", "enter")
             assert said in shown.text
+
+
+@pytest.mark.parametrize(
+    ("deed", "subject", "words"),
+    [
+        (CallOut("tugs", by="RV"), "call", "call: take back: called tugs, 04:00"),
+        (SayTransfer(True, "RV"), "transfer", "transfer: take back: arms or hoses connected, 04:00"),
+    ],
+)
+async def test_a_call_and_what_was_said_of_arms_can_be_taken_back(
+    tmp_path: Path, deed: Action, subject: str, words: str
+) -> None:
+    watch = Watch(a_stay(tmp_path), None).run(6, {5: deed})
+    async with console(watch.last, size=(120, 30)) as shown:
+        await shown.press("x", "shift+tab", "end", *["backspace"] * 3)
+        await shown.type(subject)
+        await shown.press("tab")
+        await shown.type("take back")
+        await shown.press("tab", "r", "v", "enter")
+        assert words in shown.text
+        await shown.press("enter")
+        assert shown.desk.actions == [Correct(line=subject, by="rv")]
+    before = Watch(a_stay(tmp_path), None).run(6)
+    async with console(before.last, size=(120, 30)) as shown:
+        await shown.press("x", "shift+tab", "end", *["backspace"] * 3)
+        await shown.type(subject)
+        await shown.press("tab")
+        await shown.type("take back")
+        await shown.press("tab", "r", "v", "enter")
+        assert f"nothing was entered of {subject} that can be taken back" in shown.text

@@ -9,8 +9,11 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite, isnan, nan
 from typing import Final
 
-from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
+from alongside.actions import Action, Correct, SayTransfer
 from alongside.alerts.model import Event
+from alongside.cycle.deck.notes import by_whom
+from alongside.cycle.deck.others import CALL, TRANSFER
+from alongside.cycle.orders_given import SUBJECTS, Answered, Answers, answers_after, given, last_of, without
 from alongside.forecast.decide_notes import BEGUN
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome, when
 from alongside.forecast.transfer import TransferSaid
@@ -28,11 +31,7 @@ NEAR_S: Final = 3 * 3600.0
 """What was due later is dropped without a word. Ours."""
 DECIDE: Final = "decide"
 """Subject of the events."""
-SERVES_S: Final = 12 * 3600.0
-"""So long what was ordered is taken to stand. Common practice, no source: a watch and a half."""
-MOST: Final = 50
-CALLS: Final[dict[str, Order]] = {"tugs": "tugs", "pilot": "pilot", "linesmen": "gang"}
-"""Which order a call answers."""
+OTHER_SET: Final = {True: "with transfer other limits count", False: "without transfer other limits count"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,18 +57,9 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
-class Answered:
-    """An order that was given, at UNIX s, and by whom."""
-
-    order: Order
-    at: float
-    by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class DecideMemory:
     said: tuple[Said, ...] = ()
-    answers: tuple[Answered, ...] = ()
+    answers: Answers = ()
     transfer: TransferSaid | None = None
     blind: bool = False
     """Whether that one had no wind that was measured: what it said is no time that has moved."""
@@ -80,12 +70,8 @@ class DecideMemory:
     gauge for the wind the first of all. What was due before is not remembered as missed; NaN: nothing is."""
 
     def answered(self, order: Order, stay: Stay, now: float) -> Answered:
-        """Return when an order was given, UNIX s, and by whom; minus infinity for tugs that are there, NaN
-        where it was not, or longer ago than it serves."""
-        if order == "tugs" and stay.tugs:
-            return Answered(order, -inf)
-        given = [each for each in self.answers if each.order == order and each.at >= now - SERVES_S]
-        return given[-1] if given else Answered(order, nan)
+        """Return when an order was given, UNIX s, and by whom, as `orders_given.given` does."""
+        return given(self.answers, order, stay, now)
 
     def said_of(self, order: str) -> Said | None:
         return next((each for each in self.said if each.order == order), None)
@@ -101,7 +87,7 @@ def decide_after(
     with a note on each time that has moved or is over."""
     memory, events = before, list[Event]()
     for action in actions:
-        memory, new = _entered(memory, now, action)
+        memory, new = _entered(memory, stay, now, action)
         events += new
     if decisions is None or decisions.time == memory.looked:
         return memory, tuple(events)
@@ -136,46 +122,42 @@ def _moves(
     ]
 
 
-def _entered(memory: DecideMemory, now: float, action: Action) -> tuple[DecideMemory, list[Event]]:
+def _entered(
+    memory: DecideMemory, stay: Stay, now: float, action: Action
+) -> tuple[DecideMemory, list[Event]]:
     """Return what is remembered after one deed of the watch, and its event where it has no other."""
-    if answer := answer_of(action, now):
-        memory = replace(memory, answers=(*memory.answers, answer)[-MOST:])
-    match action:
-        case ChangeCargo("begun"):
-            return _without(memory, "stop_cargo"), []
-        case LetTugGo():
-            return _without(memory, "tugs"), []
-        case SayTransfer(connected, by):
-            words = transfer_words(action)
-            memory = replace(memory, transfer=TransferSaid(connected, now))
-            memory = _without(memory, "disconnect") if connected else memory
-            return memory, [
-                Event(now, "note", text=f"{words[:1].upper()}{words[1:]}{f' ({by})' if by else ''}")
-            ]
-        case Correct(line="transfer", by=by) if memory.transfer is not None:
-            text = f"Taken back: what was entered of arms or hoses{f' ({by})' if by else ''}"
-            return replace(_without(memory, "disconnect"), transfer=None), [Event(now, "note", text=text)]
-        case Correct(line="call", by=by) if memory.answers:
-            last = memory.answers[-1]
-            text = f"Taken back: {DEEDS[last.order].lower()}{f' ({by})' if by else ''}"
-            return replace(memory, answers=memory.answers[:-1]), [Event(now, "note", text=text)]
-    return memory, []
+    if isinstance(action, Correct):
+        is_line = any(line.id == action.line for line in stay.lines)
+        known = action.line in SUBJECTS and not is_line
+        return _taken_back(memory, now, action) if known else (memory, [])
+    memory = replace(memory, answers=answers_after(memory.answers, action, now))
+    if not isinstance(action, SayTransfer):
+        return memory, []
+    words = transfer_words(action)
+    text = f"{words[:1].upper()}{words[1:]}{by_whom(action.by)}"
+    return replace(memory, transfer=TransferSaid(action.connected, now)), [Event(now, "note", text=text)]
 
 
-def answer_of(action: Action, now: float) -> Answered | None:
-    """Return which order a deed of the watch answers; None for none."""
-    match action:
-        case CallOut(whom, by=by) if whom in CALLS:
-            return Answered(CALLS[whom], now, by)
-        case ChangeCargo("stopped", "", by=by):
-            return Answered("stop_cargo", now, by)
-        case SayTransfer(False, by):
-            return Answered("disconnect", now, by)
-    return None
-
-
-def _without(memory: DecideMemory, order: Order) -> DecideMemory:
-    return replace(memory, answers=tuple(each for each in memory.answers if each.order != order))
+def _taken_back(memory: DecideMemory, now: float, action: Correct) -> tuple[DecideMemory, list[Event]]:
+    """Return what is remembered as if the last deed of a subject had not been; the event of what is taken
+    back of cargo and tugs is made where that is."""
+    last = last_of(memory.answers, action.line)
+    is_any = last is not None
+    memory = replace(memory, answers=without(memory.answers, last))
+    text = "what was entered of arms or hoses"
+    if action.line == TRANSFER:
+        is_any = is_any or memory.transfer is not None  # of a record that an older program wrote
+        before = last_of(memory.answers, TRANSFER)
+        said = None if before is None else TransferSaid(before.order is None, before.at)
+        memory = replace(memory, transfer=said)
+    elif action.line != CALL:
+        return memory, []
+    elif last is not None:
+        text = last.words if last.order is None else DEEDS[last.order].lower()
+    if not is_any:
+        words = f"{action.line.capitalize()}: not done: nothing was entered that can be taken back"
+        return memory, [Event(now, "note", text=words)]
+    return memory, [Event(now, "note", text=f"Taken back: {text}{by_whom(action.by)}")]
 
 
 def _has_wind_gauge(stay: Stay) -> bool:
@@ -230,7 +212,7 @@ def _why(old: Said, row: DecideRow, decisions: Decisions, stay: Stay, word: str)
     if decisions.newest > old.newest and by_forecast:
         return f"forecast of {clock(decisions.newest)} has the wind {word}"
     if limit.with_transfer != old.with_transfer:
-        return f"{'with' if limit.with_transfer else 'without'} transfer other limits count"
+        return OTHER_SET[limit.with_transfer]
     if limit.agreed is None and old.by_lines and abs(limit.limit_ms - old.limit_ms) >= 0.5:
         now, was = (held_speed(ms, stay.display) for ms in (limit.limit_ms, old.limit_ms))
         return f"lines hold {now}, held {was}"
@@ -238,10 +220,12 @@ def _why(old: Said, row: DecideRow, decisions: Decisions, stay: Stay, word: str)
 
 
 def _over(old: Said, decisions: Decisions, stay: Stay) -> str:
+    if old.with_transfer and not decisions.connected and not decisions.turns:
+        return OTHER_SET[False]
     if decisions.newest > old.newest:
         clock = DayClock(stay.display, decisions.time)
         return f"forecast of {clock(decisions.newest)} has less wind"
-    return "no limit is likely to be reached"
+    return "nothing calls for it any more" if decisions.limits else "no limit is likely to be reached"
 
 
 def as_remembered(

@@ -23,7 +23,7 @@ from alongside.forecast.look_ahead import Far
 from alongside.forecast.present import Present
 from alongside.forecast.transfer import connected_at
 from alongside.forecast.wind_held import Held, held_by_members, why_not_held
-from alongside.forecast.wind_limits import Flags, in_gusts, measured_share, share_of
+from alongside.forecast.wind_limits import Flags, in_gusts, measured_share, measured_wind, share_of
 from alongside.readings import Floats
 from alongside.stay.model import DecideBy, WindLimit
 from alongside.stay.wind_means import GUST
@@ -118,24 +118,27 @@ def limit_to_come(
         return None
     row = min(int(np.searchsorted(time, early, side="left")), time.size - 1)
     worst = int(np.argmax(np.where(np.arange(time.size) >= row, share[0], -1.0)))
-    is_gust = limit is not None and limit.gust
+    peak_ms, peak_from = float(expected.wind_speed[0, worst]), float(expected.wind_from[0, worst])
+    if worst == 0 and not isnan(measured):  # what was measured is no high case
+        peak_ms = measured_wind(limit, present)
+        peak_from = peak_from if isnan(present.wind_from) else present.wind_from
     high = int(np.argsort(share.max(axis=1), kind="stable")[rank(len(share), LATE)])
     at = int(np.argmax(share[high]))
     high_limit = _limit_ms(limit, holds, high, at)
     return LimitToCome(
         do="tugs" if limit is None else limit.do,
         agreed=limit,
-        limit_ms=_limit_ms(limit, holds, 0, row),
+        limit_ms=_limit_ms(limit, holds, 0, worst),
         first=early,
         expected=float(first[rank(first.size, 0.5)]),
         chance=float(np.isfinite(first).mean()),
-        peak_ms=float(expected.wind_speed[0, worst]) / (GUST if is_gust else 1.0),
+        peak_ms=peak_ms / (GUST if limit is not None and limit.gust else 1.0),
         peak_at=float(time[worst]),
-        peak_from_deg=float(expected.wind_from[0, worst]),
+        peak_from_deg=peak_from,
         with_transfer=bool(connected[row]),
         high_ms=float(share[high, at]) * high_limit if high_limit > 0.0 else nan,
         high_limit_ms=high_limit,
-        gives="" if limit is not None or held is None else held.gives_at(float(time[row])),
+        gives="" if limit is not None or held is None else held.gives_at(float(time[worst])),
     )
 
 

@@ -15,8 +15,9 @@ class LimitToCome:
     UNIX seconds: `first` from when on it may be reached (5 % of the cases), `expected` when half of them have
     reached it, infinite where fewer do; `chance` share of the cases that reach it at all. `peak_ms` is the
     wind that is expected from `first` on where it is worst for this limit, a 30 s mean or a gust as the limit
-    is, at `peak_at` from `peak_from_deg` true. `with_transfer`: arms or hoses are connected at `first`.
-    `first_before` is `first` without the newest entry of the forecast, infinite for never.
+    is, at `peak_at` from `peak_from_deg` true, and `limit_ms` the limit then. `with_transfer`: arms or hoses
+    are connected at `first`. `first_before` is `first` without the newest entry of the forecast, infinite for
+    never.
     """
 
     do: Deed

@@ -44,12 +44,18 @@ def in_sector(come_from: Floats, sector: tuple[float, float]) -> Flags:
     return np.asarray((come_from - begin) % 360.0 <= wide)
 
 
-def measured_share(limit: WindLimit | None, holds: Floats | None, present: Present, counts: bool) -> float:
-    """Return what is measured now by the limit; a limit of gusts is held against the highest of ten minutes.
-    NaN where it is not known."""
+def measured_wind(limit: WindLimit | None, present: Present) -> float:
+    """Return the 30 s mean of now that is held against a limit, m/s; for one of gusts that of the highest of
+    ten minutes, where it is more. NaN where it is not known."""
     speed = present.wind_speed
     if limit is not None and limit.gust and present.wind_gust * GUST > speed:
         speed = present.wind_gust * GUST
+    return speed
+
+
+def measured_share(limit: WindLimit | None, holds: Floats | None, present: Present, counts: bool) -> float:
+    """Return what is measured now by the limit; NaN where it is not known."""
+    speed = measured_wind(limit, present)
     if isnan(speed):
         return nan
     here = None if holds is None else holds[:1, :1]

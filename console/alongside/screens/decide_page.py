@@ -40,8 +40,8 @@ class Axis:
 
     def column(self, time: float) -> int:
         """Return the cell of a time, the nearest end for one outside."""
-        share = (time - self.start) / max(self.end - self.start, 1.0)
-        return min(max(int(share * self.columns), 0), self.columns - 1)
+        share = (min(max(time, self.start), self.end) - self.start) / max(self.end - self.start, 1.0)
+        return min(int(share * self.columns), self.columns - 1)
 
 
 class DecidePage(Board):

@@ -19,8 +19,10 @@ from alongside.actions import (
     ShiftLine,
 )
 from alongside.alerts.over_brake import LEAST_M, drum_mark
+from alongside.cycle.deck.others import OF_DECISIONS
 from alongside.cycle.deck.trial import DeckTrial, tried_on_deck, tried_with_length
 from alongside.cycle.line_row import IfSlipped, LineRow
+from alongside.cycle.orders_given import last_of
 from alongside.errors import WrongInput
 from alongside.mechanics.reasons import NoLength
 from alongside.screens.accept_learnt import accepted_then, all_accepted, all_taken_back, one_accepted
@@ -130,17 +132,25 @@ def _of_learnt(view: View, line: str, what: str, by: str) -> tuple[Action | Seve
 
 
 def _of_others(view: View, action: Action, words: str) -> tuple[Action, str]:
-    """Return what was typed of tugs or cargo with what is taken back named. Raise Refused where it cannot
-    be."""
+    """Return what was typed of tugs, cargo, transfer or calls with what is taken back named. Raise Refused
+    where it cannot be."""
     if isinstance(action, Correct):
-        deeds = [deed for deed in view.watch.other_deeds if deed.subject == action.line]
-        if not deeds:
+        last = _last_of(view, action.line)
+        if last is None:
             raise Refused(f"nothing was entered of {action.line} that can be taken back")
-        at = clock(deeds[-1].time, view.stay.display)
-        return action, f"{action.line}: take back: {safe(deeds[-1].words)}, {at}"
+        return action, f"{action.line}: take back: {safe(last[0])}, {clock(last[1], view.stay.display)}"
     if isinstance(action, ChangeCargo):
         cargo_then(view, action)  # raises where it cannot be
     return action, words
+
+
+def _last_of(view: View, subject: str) -> tuple[str, float] | None:
+    """Return what was entered last of tugs, cargo, transfer or calls, and when; None for nothing."""
+    if subject in OF_DECISIONS:
+        given = last_of(view.watch.decided.answers, subject)
+        return None if given is None else (given.words, given.at)
+    deeds = [deed for deed in view.watch.other_deeds if deed.subject == subject]
+    return (deeds[-1].words, deeds[-1].time) if deeds else None
 
 
 def then_carries(view: View, row: LineRow, asked: IfSlipped, answer: AnswerBrake) -> str:

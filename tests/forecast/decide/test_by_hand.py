@@ -84,6 +84,23 @@ def test_lines_that_hold_less_than_the_wind_call_for_tugs() -> None:
     assert limit.limit_ms == pytest.approx(kn(33.0))
 
 
+def test_what_the_lines_hold_stands_beside_the_wind_of_the_same_time() -> None:
+    """38 kn six hours from now, of which the lines then hold 27, as it has come round to her weak side: not
+    what they held two hours before, when they were passed first."""
+    expected = ramps([4.0, *(3.2 + 0.1 * k for k in range(21))])
+    hours = (expected.time - NOW) / HOUR
+    expected = replace(expected, wind_speed=np.minimum(expected.wind_speed, kn(38.0)))
+    holds = np.tile(np.interp(hours, [4.0, 6.0], [kn(39.0), kn(27.0)]), (expected.members, 1))
+    always = np.ones(expected.time.size, dtype=bool)
+    held = Held(holds, always, expected.time[:1], (NO_WEAK_SPOT,))
+    present = replace(HERE, wind_speed=nan, wind_from=nan)
+    limit = limit_to_come(None, always, present, expected, held, always)
+    assert limit is not None
+    assert limit.first < NOW + 4.5 * HOUR
+    assert limit.peak_at == NOW + 6 * HOUR
+    assert (limit.peak_ms, limit.limit_ms) == pytest.approx((kn(38.0), kn(27.0)))
+
+
 @pytest.mark.parametrize(
     ("sector", "inside", "outside"),
     [

@@ -34,6 +34,17 @@ def test_a_high_case_that_reaches_the_limit_stands_beside_a_wind_that_does_not()
     assert words == "30 kn, high case 29 kn, from 200° at 04:00, lines hold 33 kn, 28 kn in the high case"
 
 
+def test_gusts_that_were_measured_are_no_high_case() -> None:
+    """43 kn of gusts heard within ten minutes, twice the mean: what is expected of 21 kn is less."""
+    present = replace(HERE, wind_speed=kn(21.0), wind_gust=kn(43.0), wind_from=205.0)
+    decisions = decide_by(basis_with(WindLimit("tugs", kn(42.0), gust=True)), present)
+    assert decisions is not None
+    (limit,) = decisions.limits
+    assert limit.peak_ms == pytest.approx(kn(43.0))
+    words = why_words(limit, DayClock(stay_with().display, NOW))
+    assert words == "gusts 43 kn from 205° at 04:00, limit gusts 42 kn"
+
+
 def test_after_the_forecast_ends_its_wind_is_not_known_and_what_rests_on_its_last_row_says_so() -> None:
     """What may be reached is looked for all the same: silence would be the less safe."""
     present = replace(HERE, wind_speed=kn(10.0), wind_forecast=(said(3.0, 26.0),))

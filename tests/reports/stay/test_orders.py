@@ -3,7 +3,7 @@
 from dataclasses import replace
 from math import isnan
 
-from alongside.actions import Action, CallOut, Correct, SayTransfer
+from alongside.actions import Action, CallOut, ChangeCargo, Correct, SayTransfer
 from alongside.alerts.model import Event, EventWord
 from alongside.record.reader import Done
 from alongside.reports.stay.line_figures import line_figures
@@ -55,6 +55,27 @@ def test_one_alert_names_several_orders_one_after_the_other_and_what_is_over_is_
     given = [done(5, CallOut("linesmen")), done(45, SayTransfer(False, "R&B"))]
     (_, _, again) = orders_on_record(events, given)
     assert again.by == "R&B"
+
+
+def test_that_an_order_is_given_names_no_other_one() -> None:
+    """The alert goes on after it is disconnected: `Disconnected 04:45` is no order to disconnect."""
+    events = [
+        alert(40, "raised", "Disconnect by 05:10: 31 kn", "disconnect"),
+        alert(46, "eased", "Disconnected 04:45", "disconnect"),
+    ]
+    (row,) = orders_on_record(events, [done(45, SayTransfer(False, "TK"))])
+    assert (row.text, row.by) == ("Disconnect by 05:10: 31 kn", "TK")
+
+
+def test_a_call_that_is_taken_back_leaves_other_orders_given() -> None:
+    events = [alert(1, "raised", TUGS), alert(2, "raised", "Stop cargo by 03:00: 30 kn", "stop_cargo")]
+    actions = [done(3, CallOut("tugs")), done(4, ChangeCargo("stopped")), done(5, CallOut("master"))]
+    back = Correct(line="call")
+    assert [row.is_open for row in orders_on_record(events, [*actions, done(6, back)])] == [False, False]
+    twice = [*actions, done(6, back), done(7, back)]
+    assert [row.is_open for row in orders_on_record(events, twice)] == [True, False]
+    cargo = [*actions, done(6, Correct(line="cargo"))]
+    assert [row.is_open for row in orders_on_record(events, cargo)] == [False, True]
 
 
 def test_open_orders_stand_in_the_report(arrays: RecordArrays) -> None:

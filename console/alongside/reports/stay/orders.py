@@ -1,14 +1,22 @@
 """What was to be ordered for the wind to come in a stay, as its record has it: what, by when and why, and who
 ordered it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Final
 
 from alongside.actions import Correct
 from alongside.alerts.model import Event
-from alongside.cycle.decide_memory import answer_of
+from alongside.cycle.orders_given import (
+    SUBJECTS,
+    Answered,
+    Answers,
+    answer_of,
+    answers_after,
+    last_of,
+    without,
+)
 from alongside.record.reader import Done
 from alongside.stay.model import Order
 from alongside.wording.decide import DEEDS
@@ -39,13 +47,19 @@ def orders_on_record(events: Sequence[Event], actions: Sequence[Done]) -> tuple[
     over is another."""
     rows: list[OrderOnRecord] = []
     happened: list[Event | Done] = [*(each for each in events if each.alert == "decide"), *actions]
+    answers: Answers = ()
     for each in sorted(happened, key=lambda one: one.time):
-        rows = _after_alert(rows, each) if isinstance(each, Event) else _after_deed(rows, each)
+        if isinstance(each, Event):
+            rows = _after_alert(rows, each)
+        else:
+            rows, answers = _after_deed(rows, answers, each)
     return tuple(rows)
 
 
 def _after_alert(rows: list[OrderOnRecord], event: Event) -> list[OrderOnRecord]:
-    order = next((order for order, deed in DEEDS.items() if event.text.startswith(deed)), None)
+    # `Disconnect by 03:40`, not `Disconnected 03:35`: that is said once it is given.
+    named = (order for order, deed in DEEDS.items() if event.text.startswith((f"{deed} ", f"{deed}:")))
+    order = next(named, None)
     deed = event.subject or ""
     if event.event in OVER:
         return [replace(row, over=event.time) if row.is_open and row.deed == deed else row for row in rows]
@@ -57,21 +71,29 @@ def _after_alert(rows: list[OrderOnRecord], event: Event) -> list[OrderOnRecord]
     return [*rows[:at], replace(rows[at], deed=deed, text=event.text), *rows[at + 1 :]]
 
 
-def _after_deed(rows: list[OrderOnRecord], done: Done) -> list[OrderOnRecord]:
-    if answer := answer_of(done.action, done.time):
-        given = [row.is_open and row.order == answer.order for row in rows]
-        return [
-            replace(row, answered=answer.at, by=answer.by) if is_given else row
-            for row, is_given in zip(rows, given, strict=True)
-        ]
-    if isinstance(done.action, Correct) and done.action.line in ("call", "transfer"):
-        of_transfer = done.action.line == "transfer"
-        return list(_taken_back(rows, "disconnect" if of_transfer else None))
-    return rows
+def _after_deed(
+    rows: list[OrderOnRecord], answers: Answers, done: Done
+) -> tuple[list[OrderOnRecord], Answers]:
+    """Return the rows, and all that was entered, after one deed."""
+    if isinstance(done.action, Correct) and done.action.line in SUBJECTS:
+        last = last_of(answers, done.action.line)
+        return _without(rows, last), without(answers, last)
+    answers = answers_after(answers, done.action, done.time)
+    answer = answer_of(done.action, done.time)
+    if answer is None:
+        return rows, answers
+    given = [row.is_open and row.order == answer.order for row in rows]
+    return [
+        replace(row, answered=answer.at, by=answer.by) if is_given else row
+        for row, is_given in zip(rows, given, strict=True)
+    ], answers
 
 
-def _taken_back(rows: Sequence[OrderOnRecord], order: Order | None) -> Iterator[OrderOnRecord]:
-    """Yield the rows, the answer that was given last, of an order or of any, taken back."""
-    given = [row.answered for row in rows if not isnan(row.answered) and order in (None, row.order)]
-    last = max(given, default=nan)
-    yield from (replace(row, answered=nan, by="") if row.answered == last else row for row in rows)
+def _without(rows: list[OrderOnRecord], answer: Answered | None) -> list[OrderOnRecord]:
+    """Return the rows without an answer that is taken back."""
+    if answer is None or answer.order is None:
+        return rows
+    return [
+        replace(row, answered=nan, by="") if (row.order, row.answered) == (answer.order, answer.at) else row
+        for row in rows
+    ]

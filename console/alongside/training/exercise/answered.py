@@ -6,7 +6,7 @@ from math import nan
 from typing import Final
 
 from alongside.actions import Action, CallOut, ReadByHand
-from alongside.cycle.decide_memory import answer_of
+from alongside.cycle.orders_given import answer_of
 from alongside.forecast.decide_orders import orders_for
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
