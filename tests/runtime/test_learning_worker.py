@@ -58,6 +58,17 @@ def test_a_load_that_is_taken_back_shows_nothing_and_another_in_its_place_does(
     assert found.longer_m < 0.0 < slack
 
 
+def test_an_answer_from_before_a_replay_went_elsewhere_is_not_shown_there(tmp_path: Path) -> None:
+    """It was asked from loads that are yet to come."""
+    watch = Watch(a_stay(tmp_path), None).run(4, {4: ReadLoad("2", 0.0, None, "RV")})
+    learning = watch.desk._pictures.learning
+    learning.reset()
+    learning.wait(30.0)
+    assert watch.run(1).last.learnt == ()
+    (found,) = with_an_offer(watch).learnt
+    assert found.line == "2", "asked anew"
+
+
 def test_of_a_load_read_before_any_gauge_was_heard_nothing_is_learnt_and_that_is_said(tmp_path: Path) -> None:
     """It was taken to agree with a computed load that there was not: a slack line went unnoticed."""
     watch = Watch(a_stay(tmp_path), None).run(1, {1: ReadLoad("2", 0.0, None, "RV")}, heard=False)

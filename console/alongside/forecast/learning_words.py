@@ -10,7 +10,7 @@ from alongside.forecast.learning.then import Then
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display, Stay
 from alongside.wording.figures import counted, force_range, force_text, held_speed, percent
-from alongside.wording.learnt import LEAST_M, length_words, stiffness_words
+from alongside.wording.learnt import LEAST_M, length_words, loads_words, stiffness_words
 from alongside.wording.safe import safe
 
 CAUTION: Final = (
@@ -71,15 +71,10 @@ def rivals_words(found: LineFound, display: Display) -> str:
 
 def basis_words(found: LineFound) -> str:
     """Return what it rests on, and what was left out."""
-    rests = []
-    if found.cells:
-        rests.append(f"{counted(found.cells, 'reading')} of its cell over {found.hours:.0f} h")
-    if found.by_hand:
-        rests.append(f"{counted(found.by_hand, 'load')} read by hand")
     left = [f"{number} {words}" for words, number in found.left_out]
     if found.outliers:
         left.append(f"{counted(found.outliers, 'outlier')}")
-    text = ", ".join(rests) or "no reading"
+    text = loads_words(found.cells, found.by_hand, found.hours) or "no reading"
     return f"{text}; left out: {', '.join(left)}" if left else text
 
 

@@ -52,6 +52,8 @@ class LearningWorker:
         self._asked = NOTHING_ASKED
         self._asked_of: Stay | None = None
         self._asked_at = -np.inf
+        self._awaited: _Question | None = None
+        """Which answer counts: none of a question from before a replay went on elsewhere."""
 
     @property
     def failed(self) -> str:
@@ -73,6 +75,7 @@ class LearningWorker:
     def reset(self) -> None:
         """Forget everything: a replay goes on elsewhere."""
         self.measured, self._found, self._asked, self._asked_of = NOTHING_MEASURED, (), NOTHING_ASKED, None
+        self._awaited = None
 
     def look(self, stay: Stay, memory: Memory) -> tuple[LineFound, ...]:
         """Return what was found last, for the stay as it is now; ask anew where due."""
@@ -86,7 +89,8 @@ class LearningWorker:
             return ()
         if not self._search.busy and self._is_due(stay, about):
             self._asked, self._asked_of, self._asked_at = about, stay, self._monotonic()
-            self._search.ask(_Question(stay, self.measured.observed(stay, read)))
+            self._awaited = _Question(stay, self.measured.observed(stay, read))
+            self._search.ask(self._awaited)
         return as_of_now(stay, self._found, memory.lengths.unstretched) if self._of is stay else ()
 
     def wait(self, seconds: float) -> None:
@@ -99,4 +103,5 @@ class LearningWorker:
         return about != self._asked and self._monotonic() - self._asked_at >= REST_S
 
     def _take(self, question: _Question, found: tuple[LineFound, ...] | None) -> None:
-        self._found, self._of = found or (), question.stay
+        if question is self._awaited:
+            self._found, self._of = found or (), question.stay

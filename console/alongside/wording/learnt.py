@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from alongside.wording.figures import metres
+from alongside.wording.figures import counted, metres
 
 LEAST_M: Final = 0.005
 OFFERED: Final = "accept what it shows: page Line, x"
@@ -33,3 +33,11 @@ def learnt_words(stiffness: float, longer_m: float) -> str:
     if abs(longer_m) >= LEAST_M:
         parts.append(length_words(longer_m))
     return ", ".join(parts) or "as computed"
+
+
+def loads_words(cells: int, by_hand: int, hours: float) -> str:
+    """Return by which loads it is known: `9 readings of its load cell over 24 h and 1 load read by hand`; ""
+    for none."""
+    parts = [f"{counted(cells, 'reading')} of its load cell over {hours:.0f} h"] if cells else []
+    parts += [f"{counted(by_hand, 'load')} read by hand"] if by_hand else []
+    return " and ".join(parts)

@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from alongside.forecast.learning.found import found_in
 from alongside.forecast.learning.line_found import LineFound
 from alongside.forecast.learning.observed import Left, Observed
+from alongside.forecast.learning_words import basis_words
 from alongside.stay.model import Learnt, Stay
+from alongside.wording.learnt import loads_words
 from tests.forecast.learning.taught_stays import afloat, observed, river_quay, taught_so
 
 QUAY = river_quay()
@@ -302,3 +304,13 @@ def test_a_line_tended_since_keeps_its_stiffness_alone() -> None:
     assert (tended.learnt.at_kn, tended.learnt.more_m) == (None, pytest.approx(0.0))
     only_length = of(found_in(QUAY, observed(QUAY, QUAY, more_m={"5": 0.10})), "5")
     assert only_length.with_length(only_length.unstretched_m + 0.3).learnt is None
+
+
+def test_too_few_readings_say_over_how_long_they_are() -> None:
+    """`by 5 readings over 0 h` stood below `5 readings over 4.0 h`."""
+    found = of(found_in(QUAY, observed(QUAY, QUAY, afloat(4.0, 5))), "2")
+    assert found.why == "5 readings over 4.0 h, expected 8 over 2 h"
+    assert basis_words(found) == "5 readings of its load cell over 4 h"
+    both = loads_words(9, 1, 24.0)
+    assert both == "9 readings of its load cell over 24 h and 1 load read by hand"
+    assert (loads_words(0, 2, 0.0), loads_words(0, 0, 0.0)) == ("2 loads read by hand", "")

@@ -1,14 +1,19 @@
 """What befell lines, by what a watch entered, and without what it took back."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from alongside.actions import AnswerBrake, Correct, LineGone, MakeFast
 from alongside.alerts.model import Event
+from alongside.cycle.deck.altered import AS_WRITTEN
+from alongside.cycle.deck.model import OtherDeed
+from alongside.cycle.deck.notes import taken_back_event
 from alongside.record.reader import RecordReader
 from alongside.record.ropes.on_deck import on_deck
 from alongside.record.ropes.use import Use, uses_in
+from alongside.stay.model import Display
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.kept import ASKED, Watch, worn_stay
 
@@ -71,3 +76,13 @@ def test_a_brake_that_slipped_and_then_held_at_another_alert() -> None:
     assert on_deck([slipped, raised, held]).slipped == {"4": (10.0,)}
     assert on_deck([slipped, held]).slipped == {}
     assert on_deck([slipped, Event(20.0, "brake_held", line="5", text="")]).slipped == {"4": (10.0,)}
+
+
+def test_two_who_take_back_together_take_back() -> None:
+    """`RV, TK` in the form: the comma was taken for the one before the time, and the rope stayed parted."""
+    for by in ("", "RV", "RV, TK", "R (2nd), TK"):
+        parted = Event(10.0, "parted", line="4", text="Line 4 parted (RV)")
+        deed = OtherDeed("line 4", 10.0, "parted", AS_WRITTEN)
+        back = taken_back_event(20.0, Display(), deed, Correct(line="4", by=by))
+        back = replace(back, line="4")
+        assert on_deck([parted, back]).parted == {}, by

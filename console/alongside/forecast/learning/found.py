@@ -31,9 +31,10 @@ def found_in(stay: Stay, observed: Observed) -> tuple[LineFound, ...]:
         if (observed.left[:, column] == Left.NOTHING).all():
             continue
         why = _why_too_few(stay, line, observed, column)
-        n = int(observed.counts[:, column].sum())
-        left = _left_out(observed, column)
-        answers[line.id] = LineFound(line.id, "nothing", why, cells=n, left_out=left)
+        rows, left = observed.counts[:, column], _left_out(observed, column)
+        hours = float(np.ptp(observed.situation.time[rows])) / 3600.0 if rows.any() else 0.0
+        n = int(rows.sum())
+        answers[line.id] = LineFound(line.id, "nothing", why, cells=n, hours=hours, left_out=left)
         if not why:
             usable.append(column)
     while usable:

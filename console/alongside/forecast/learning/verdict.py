@@ -13,6 +13,7 @@ from alongside.forecast.learning.one_line import SD, LineSeen
 from alongside.forecast.learning.robust import OUTLIER
 from alongside.forecast.learning.together import Together
 from alongside.stay.model import Learnt, Line
+from alongside.wording.learnt import loads_words
 
 SAME: Final = 0.05
 """Part of a load within which it counts as computed."""
@@ -150,7 +151,7 @@ def _offered(found: LineFound, line: Line, seen: LineSeen, chosen: Chosen, level
         more_m=before.more_m + found.more_m.value,
         at_kn=level if level > 0.0 else None,
         load_band=min(off / level, 0.8) if level > 0.0 else before.load_band,
-        source=_source(found),
+        source=loads_words(found.cells, found.by_hand, found.hours),
     )
     longer = seen.rope.length(length, softness) + found.more_m.value - length
     return replace(
@@ -176,13 +177,3 @@ def _rivals(chosen: Chosen) -> tuple[tuple[Explanation, float], ...]:
     return tuple(
         (name, exp(-chosen.figure[name]) if name == "stiffness" else chosen.figure[name]) for name in rivals
     )
-
-
-def _source(found: LineFound) -> str:
-    """Return by what it is known, in words."""
-    by = []
-    if found.cells:
-        by.append(f"{found.cells} readings of its load cell over {found.hours:.0f} h")
-    if found.by_hand:
-        by.append(f"{found.by_hand} {'load' if found.by_hand == 1 else 'loads'} read by hand")
-    return " and ".join(by)

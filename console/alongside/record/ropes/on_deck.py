@@ -1,5 +1,6 @@
 """What befell lines in a record: parted, let go, slipped at their brakes, without what was taken back."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import inf
@@ -9,6 +10,8 @@ from alongside.alerts.model import Event
 from alongside.cycle.deck.notes import WAS_WRONG
 
 DEEDS: Final = frozenset({"parted", "let_go", "made_fast", "tended", "brake_slipped"})
+_WHEN_AND_WHO: Final = re.compile(r", (\d\d:\d\d( [+-]\d{4})?|—)( \(.*\))?$")
+"""Behind the words of a deed that is taken back. Initials may be two, with a comma between."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,7 @@ def _correct(stand: list[Event], line: str, asked: float) -> None:
 
 def _take_back(stand: list[Event], event: Event) -> None:
     """Take out the last deed of a line whose words an event takes back."""
-    words = event.text.split(WAS_WRONG, 1)[1].rpartition(", ")[0]
+    words = _WHEN_AND_WHO.sub("", event.text.split(WAS_WRONG, 1)[1])
     for at in range(len(stand) - 1, -1, -1):
         if stand[at].line == event.line and words in stand[at].text:
             del stand[at]
