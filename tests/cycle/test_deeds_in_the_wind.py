@@ -18,8 +18,9 @@ from alongside.cycle.advice.standing_rounds import stood_by
 from alongside.cycle.advice.trial import Trial, winds_to_meet
 from alongside.cycle.chart_history import Past
 from alongside.cycle.memory import Memory
+from alongside.cycle.past_series import series_names, series_values
 from alongside.cycle.picture import Picture
-from alongside.cycle.picture_of import picture_of, series_names, series_values
+from alongside.cycle.picture_of import picture_of
 from alongside.cycle.plausibility.model import MINUTES
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present

@@ -11,8 +11,9 @@ from alongside.cycle.block import Block
 from alongside.cycle.chart_history import Past
 from alongside.cycle.line_row import LineRow
 from alongside.cycle.memory import Memory
+from alongside.cycle.past_series import series_names
 from alongside.cycle.picture import Picture
-from alongside.cycle.picture_of import picture_of, series_names
+from alongside.cycle.picture_of import picture_of
 from alongside.forecast.basis import Basis
 from alongside.reports.json_lines import state_lines
 from alongside.stay.stage import Stage

@@ -13,10 +13,10 @@ from alongside.alerts.feed_senders import sender_events
 from alongside.alerts.hearing import feed_events, hearing
 from alongside.alerts.kept_rules import cleared, of_rules, rules_of_lines_out
 from alongside.alerts.model import Event, Watchlist
-from alongside.alerts.rule_model import DueBys
+from alongside.alerts.rule_model import Assessment, DueBys
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.block import NONE_KNOWN, Block, Circumstances, in_order
-from alongside.cycle.decide_memory import as_remembered, decide_after
+from alongside.cycle.decide_memory import DecideMemory, as_remembered, decide_after
 from alongside.cycle.deck.places import with_places
 from alongside.cycle.due_now import due_now
 from alongside.cycle.guard import Guard
@@ -27,6 +27,7 @@ from alongside.cycle.noted import noted
 from alongside.cycle.plausibility.by_hand import readings_after
 from alongside.cycle.watchkeeping import watchkeeping_after
 from alongside.forecast.basis import Basis
+from alongside.forecast.decided import Decisions
 from alongside.forecast.expected.wind_forecast import forecast_after
 from alongside.mechanics.holding import NO_WEAK_SPOT
 from alongside.readings import Codes, Readings
@@ -74,15 +75,7 @@ def _advance(
     mooring = mooring_of(basis, memory, readings, actions, left, by_hand, around, guard)
     basis, belief, lines, holding = mooring.basis, mooring.belief, mooring.lines, mooring.holding
     alerts_before, over = _of_lines_out(basis, memory.watchlist, lines.lengths, now)
-    decided, of_decisions = guard.run(
-        "decide",
-        lambda: decide_after(memory.decided, basis.stay, around.decisions, now, actions),
-        lambda: (memory.decided, ()),
-    )
-    decisions = guard.run(
-        "decide", lambda: as_remembered(decided, around.decisions, basis.stay, now), lambda: None
-    )
-    due = guard.run("decide", lambda: due_now(decisions, now), lambda: None)
+    decided, of_decisions, decisions, due = _decided(basis.stay, memory, actions, around, now, guard)
     assessment, watchlist, alert_events = guard.run(
         "alerts",
         lambda: _alerted(mooring, alerts_before, actions, around, guard, due),
@@ -111,28 +104,50 @@ def _advance(
         decided,
         memory.sent,
     )
+    events = (*notes, *of_watch, *of_decisions, *put_out, *lines.events, *over, *feed_changes, *alert_events)
+    return after, replace(
+        _block(mooring, assessment, in_order(events), around, guard), due=due, decisions=decisions
+    )
+
+
+def _block(
+    mooring: Mooring, assessment: Assessment, events: tuple[Event, ...], around: Circumstances, guard: Guard
+) -> Block:
+    """Return what n instants show, all but what is to be decided."""
+    belief, holding = mooring.belief, mooring.holding
     weak = holding.worse.weak
-    return after, Block(
+    return Block(
         belief.readings,
         mooring.situation,
-        lines.hold,
+        mooring.lines.hold,
         assessment,
-        in_order(
-            (*notes, *of_watch, *of_decisions, *put_out, *lines.events, *over, *feed_changes, *alert_events)
-        ),
+        events,
         guard.trace,
         unrecorded=around.unrecorded,
         filling=around.filling,
         call_fault=around.call_fault,
         bridge_fault=around.bridge_fault,
         next_limits=around.next_limits,
-        due=due,
-        decisions=decisions,
-        doubts=belief.doubts(len(readings) - 1),
+        doubts=belief.doubts(len(belief.readings) - 1),
         others=holding.others,
         ranges=mooring.ranges,
         weak=NO_WEAK_SPOT if weak is None else weak[-1],
     )
+
+
+def _decided(
+    stay: Stay, memory: Memory, actions: Sequence[Action], around: Circumstances, now: float, guard: Guard
+) -> tuple[DecideMemory, tuple[Event, ...], Decisions | None, DueBys]:
+    """Return what is remembered of times to decide by, what there is to say of them, the look ahead with what
+    is remembered, and what is due."""
+    decided, events = guard.run(
+        "decide",
+        lambda: decide_after(memory.decided, stay, around.decisions, now, actions),
+        lambda: (memory.decided, ()),
+    )
+    decisions = guard.run("decide", lambda: as_remembered(decided, around.decisions, stay, now), lambda: None)
+    due = guard.run("decide", lambda: due_now(decisions, now), lambda: None)
+    return decided, events, decisions, due
 
 
 def _with_places(

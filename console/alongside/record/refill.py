@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from alongside.cycle.chart_history import Past
-from alongside.cycle.picture_of import series_names
+from alongside.cycle.past_series import series_names
 from alongside.cycle.trends import marks
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, memory_of_intake

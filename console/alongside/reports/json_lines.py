@@ -13,7 +13,7 @@ from alongside.alerts.model import Event
 from alongside.cycle.block import Block
 from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.line_known import NO_LIMITS, why_not_known
-from alongside.cycle.picture_of import LINE_NUMBERS, slipped_figures
+from alongside.cycle.picture_rows import LINE_NUMBERS, slipped_figures
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spreads_of
 from alongside.forecast.basis import Basis

@@ -16,8 +16,9 @@ from alongside.cycle.guard import Guard
 from alongside.cycle.holding_words import now_only
 from alongside.cycle.last_polar import LastPolar
 from alongside.cycle.memory import Memory
+from alongside.cycle.past_series import series_names, series_values
 from alongside.cycle.picture import FeedRow, Picture
-from alongside.cycle.picture_of import picture_of, series_names, series_values
+from alongside.cycle.picture_of import picture_of
 from alongside.cycle.worse_holding import spots_shown
 from alongside.feeds.intake import Intake
 from alongside.feeds.reader import PortStatus

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.picture_of import series_names, series_values
+from alongside.cycle.past_series import series_names, series_values
 from alongside.readings import Floats
 from alongside.runtime.kept_play import KeptPlay
 from alongside.runtime.log_player import LogSource, Player

@@ -45,7 +45,7 @@ class Stretch:
         past_time: Floats,
         past: NDArray[np.float32],
     ) -> "Stretch":
-        """Return a stretch of what was played; `past` (n, series) by `picture_of.series_values`."""
+        """Return a stretch of what was played; `past` (n, series) by `past_series.series_values`."""
         columns = np.ascontiguousarray(past.T, dtype=np.float32).tobytes()
         packed = zlib.compress(pickle.dumps(memory), 1), zlib.compress(columns, 1)
         return cls(time, events, _kept_once(names), past_time, *packed)

@@ -18,7 +18,8 @@ from alongside.cycle.block import Block
 from alongside.cycle.chart_history import Past
 from alongside.cycle.memory import Memory
 from alongside.cycle.other_states import BY_LENGTHS
-from alongside.cycle.picture_of import picture_of, series_names
+from alongside.cycle.past_series import series_names
+from alongside.cycle.picture_of import picture_of
 from alongside.forecast.basis import Basis
 from alongside.readings import Readings
 from alongside.reports.json_lines import state_lines
