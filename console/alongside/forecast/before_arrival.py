@@ -55,21 +55,13 @@ def planned_situation(stay: Stay, at: float) -> Situation:
     """Return where the ship floats at `at` by the plan and the wind of the scenario, one row."""
     tide = _planned_tide(stay, at)
     fwd, aft, heel = _planned_draughts(stay, at)
-    speed, come_from = _planned_wind(stay, at)
     one = np.ones(1)
-    current_speed, current_to = _planned_current(stay, at)
-    afloat = Situation(
-        time=at * one,
+    afloat = replace(
+        _in_wind(stay, at),
         tide=tide * one,
         draught_fwd=fwd * one,
         draught_aft=aft * one,
         heel_deg=heel * one,
-        heel_measured=True,
-        wind_speed=speed * one,
-        wind_gust=speed * one,
-        wind_from=come_from * one,
-        current_speed=current_speed,
-        current_to=current_to,
         quality=np.full(1, Quality.SUSPECT, dtype=np.int8),
     )
     return replace(afloat, heel_deg=afloat.heel_deg + wind_heel_deg(exposure_of(stay), afloat))

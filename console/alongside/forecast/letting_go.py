@@ -17,6 +17,7 @@ import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.other_lines.limits import station
 from alongside.forecast.present import Present
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.exposure import loads_of
@@ -160,10 +161,7 @@ def _check(basis: Basis, here: Situation) -> None:
 
 def stations_of(stay: Stay) -> dict[str, str]:
     """Return the mooring station of each line by its id: `forward` or `aft`."""
-    half = stay.ship.lbp / 2.0
-    return {
-        line.id: "forward" if stay.ship.fairleads[line.fairlead].x >= half else "aft" for line in stay.lines
-    }
+    return {line.id: station(stay, stay.ship.fairleads[line.fairlead].x) for line in stay.lines}
 
 
 def unsafe_from(steps: Iterator[Step] | tuple[Step, ...]) -> Step | None:

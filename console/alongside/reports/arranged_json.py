@@ -4,6 +4,7 @@ from alongside.forecast.other_lines.arrange import Arranged, Chosen
 from alongside.forecast.other_lines.limits import rope_needed_m
 from alongside.mechanics.holding import WeakSpot
 from alongside.reports.instant_json import answer_object
+from alongside.reports.one_more_json import spot_object
 from alongside.stay.model import Line
 
 
@@ -26,10 +27,7 @@ def arranged_object(found: Arranged) -> dict[str, object]:
 def _set(found: Arranged, chosen: Chosen, spot: WeakSpot, outside: int) -> dict[str, object]:
     options = zip(found.options.of_line, found.options.outside, chosen, strict=True)
     return {
-        "holds_ms": spot.holds_ms,
-        "from_deg": spot.from_deg,
-        "gives": spot.gives,
-        "where": spot.where,
+        **spot_object(spot),
         "outside": outside,
         "lines": [_line(found, own[at], flags[at]) for own, flags, at in options],
     }

@@ -33,13 +33,20 @@ def left_out_list(left_out: Mapping[str, int]) -> list[dict[str, object]]:
     return [{"reason": reason, "leads": count} for reason, count in sorted(left_out.items()) if count]
 
 
-def held_object(spot: WeakSpot, rounds: Rounds | None) -> dict[str, object]:
-    """Return what is held from the weakest direction, and the rounds."""
+def spot_object(spot: WeakSpot) -> dict[str, object]:
+    """Return what is held from the weakest direction, and what gives first there."""
     return {
         "holds_ms": spot.holds_ms,
         "from_deg": spot.from_deg,
         "gives": spot.gives,
         "where": spot.where,
+    }
+
+
+def held_object(spot: WeakSpot, rounds: Rounds | None) -> dict[str, object]:
+    """Return what is held from the weakest direction, and the rounds."""
+    return {
+        **spot_object(spot),
         "rounds": None
         if rounds is None
         else {

@@ -10,11 +10,11 @@ from alongside.cycle.deck.loads_read import LoadRead
 from alongside.cycle.loads_measured import NOTHING_MEASURED, LoadsMeasured
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.progress import Seen, unseen
 from alongside.mechanics.situation import Situation, situation_of
 from alongside.readings import Floats
 from alongside.record.opening import open_record
 from alongside.record.states import States
-from alongside.runtime.log_moment import Seen, unseen
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
 

@@ -1,6 +1,5 @@
 """A moment of a recorded stay: all that went before it is played through."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -10,15 +9,9 @@ from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.present import Present
+from alongside.forecast.progress import Seen, unseen
 from alongside.runtime.log_player import Player
 from alongside.units import iso_time
-
-Seen = Callable[[float, str], None]
-"""Told from time to time which part of a log, 0 to 1, has been played, and that it is played."""
-
-
-def unseen(part: float, words: str) -> None:
-    """Show nothing."""
 
 
 def present_of(basis: Basis, log: Path | None, at: float | None, seen: Seen = unseen) -> Present:

@@ -7,7 +7,7 @@ step by step, from several beginnings: one or two lines at a time are led otherw
 more. Then it is the best found, beside what no arrangement can hold more than.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from typing import Final
@@ -23,6 +23,7 @@ from alongside.forecast.other_lines.made_fast_anew import AllAnew
 from alongside.forecast.other_lines.options import Options, Together, options_of
 from alongside.forecast.other_lines.places import Places
 from alongside.forecast.other_lines.trial import TIE_MS, tried_first, weak_spot
+from alongside.forecast.progress import Seen, unseen
 from alongside.mechanics.holding import WeakSpot, directions, why_not
 from alongside.mechanics.pose import in_place
 from alongside.mechanics.situation import Situation, joined
@@ -43,11 +44,6 @@ Chosen = tuple[int, ...]
 Rank = tuple[int, int, Chosen]
 """How good an arrangement is, the best first: what it holds, how many lines lead otherwise than planned, the
 leads themselves in order of names."""
-Seen = Callable[[float, str], None]
-
-
-def unseen(_part: float, _words: str) -> None:
-    """Show nothing."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

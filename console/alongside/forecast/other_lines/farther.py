@@ -7,7 +7,7 @@ the load that it was made fast with, and the set must hold about as much wind as
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -21,6 +21,7 @@ from alongside.forecast.other_lines.options import is_bound
 from alongside.forecast.other_lines.places import LeadNow, Places
 from alongside.forecast.other_lines.trial import check_known, sets_now, trials_of, weak_spot, with_line
 from alongside.forecast.present import Present
+from alongside.forecast.progress import Seen, unseen
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.guidance import EVEN_DEG, ROUNDING, off_lead
 from alongside.mechanics.hold import hold
@@ -40,12 +41,6 @@ LEAST_M: Final = 0.10
 """Of rise in hand that must be gained."""
 RISE_M: Final = 10.0
 STEP_M: Final = 0.05
-
-Seen = Callable[[float, str], None]
-
-
-def unseen(_part: float, _words: str) -> None:
-    """Show nothing."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

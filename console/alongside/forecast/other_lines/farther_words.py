@@ -8,7 +8,7 @@ from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
 from alongside.forecast.other_lines.one_more_words import (
     CAUTION,
     brief_rounds,
-    cost_rows,
+    costs_rows,
     held_words,
     outside_words,
     rounds_words,
@@ -18,7 +18,7 @@ from alongside.forecast.other_lines.places import LeadNow
 from alongside.forecast.what_if.changes import Shift, in_words
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
-from alongside.wording.figures import bearing, degrees, force_text, held_speed, metres
+from alongside.wording.figures import degrees, force_text, held_speed, metres
 from alongside.wording.safe import safe
 
 BEGINS: Final = "farther bollard"
@@ -96,12 +96,8 @@ def _move_rows(number: int, move: Move, found: Farther, stay: Stay) -> list[str]
         f"   {metres(move.needs_m, 0)} of rope needed{have}; {made}",
         f"   leads {angles} from ahead, {far} outboard{outside_words(line, move.lead[1])}",
         f"   then {held_words(move.weakest, display)}",
-        *cost_rows("wind of now", move.now),
+        *costs_rows(move.now, move.at_limit, found.weakest, display),
     ]
-    held = found.weakest.holds_ms or 0.0
-    if held > 0.0:
-        wind = f"{held_speed(held, display, CAP_MS)} from {bearing(found.weakest.from_deg or 0.0)}"
-        rows += cost_rows(wind, move.at_limit)
     if move.rounds is not None:
         rows.append(f"   {rounds_words(move.rounds)}")
     typed = in_words(Shift(line.id, line.bollard, None, line.made_fast.tension_kn), display)

@@ -7,7 +7,7 @@ could be among the best. What is named best is the best of all that were offered
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import nan
 from typing import Final, Literal
@@ -34,6 +34,7 @@ from alongside.forecast.other_lines.trial import (
     with_line,
 )
 from alongside.forecast.present import Present
+from alongside.forecast.progress import Seen, unseen
 from alongside.mechanics.hold import hold
 from alongside.mechanics.holding import WeakSpot, directions
 from alongside.mechanics.line_sets import Whole
@@ -48,12 +49,6 @@ LOOKED_AHEAD: Final = 6
 """Leads of which the rounds are looked at where these are the aim: those that hold most."""
 SOME: Final = 6
 """Leads that are asked from all directions at once."""
-
-Seen = Callable[[float, str], None]
-
-
-def unseen(_part: float, _words: str) -> None:
-    """Show nothing."""
 
 
 @dataclass(frozen=True, slots=True)

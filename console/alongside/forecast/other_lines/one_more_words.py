@@ -180,11 +180,7 @@ def option_rows(number: int, option: Option, found: OneMore, stay: Stay) -> list
         f"   leads {lead_words(option.lead)}{outside_words(line, option.lead)}",
         f"   then {held_words(option.weakest, display)}{_forecast(found, option.forecast_ms, stay)}",
     ]
-    rows += cost_rows("wind of now", option.now)
-    held = found.weakest.holds_ms or 0.0
-    if held > 0.0:
-        wind = f"{held_speed(held, display, CAP_MS)} from {bearing(found.weakest.from_deg or 0.0)}"
-        rows += cost_rows(wind, option.at_limit)
+    rows += costs_rows(option.now, option.at_limit, found.weakest, display)
     if option.rounds is not None:
         rows.append(f"   {rounds_words(option.rounds)}")
     typed = as_typed(stay, line)
@@ -249,6 +245,15 @@ def _forecast(found: OneMore, holds_ms: float, stay: Stay) -> str:
     when = DayClock(display, found.time)(blow.at)
     wind = f"{speed_text(blow.ms, display)} from {bearing(blow.from_deg)} at {when}"
     return f"; {held_speed(holds_ms, display, CAP_MS)} from about where {wind} is forecast"
+
+
+def costs_rows(now: Cost, at_limit: Cost, weakest: WeakSpot, display: Display) -> Iterable[str]:
+    """Yield what it costs in the wind of now, and in that which the lines hold without it."""
+    yield from cost_rows("wind of now", now)
+    held = weakest.holds_ms or 0.0
+    if held > 0.0:
+        wind = f"{held_speed(held, display, CAP_MS)} from {bearing(weakest.from_deg or 0.0)}"
+        yield from cost_rows(wind, at_limit)
 
 
 def cost_rows(wind: str, cost: Cost) -> Iterable[str]:

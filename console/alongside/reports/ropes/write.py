@@ -1,8 +1,9 @@
 """Write the lives of the ropes in several records."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
+from alongside.forecast.progress import Seen, unseen
 from alongside.record.opening import open_record
 from alongside.record.words import missing_rows
 from alongside.reports.extras import need
@@ -12,15 +13,11 @@ from alongside.reports.replaceable import LIFE_TABLE, LIVES
 from alongside.wording.safe import safe
 
 
-def unseen(part: float, words: str) -> None:
-    """Show nothing."""
-
-
 def write_lives(
     records: Sequence[Path],
     csv: Path | None = None,
     json: Path | None = None,
-    seen: Callable[[float, str], None] = unseen,
+    seen: Seen = unseen,
 ) -> list[str]:
     """Return rows to print; write the same as CSV and JSON where files are named. `seen` is told which part
     of the records, 0 to 1, has been read, and which is next. Raises WrongInput for
