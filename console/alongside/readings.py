@@ -38,11 +38,12 @@ class Reason(IntEnum):
 
     NONE = 0
     WAITING = 1
-    """Configured but not heard since the start (LOST)."""
+    """Configured but not heard yet (LOST)."""
     STALE = 2
     """Older than `stale_s` (SUSPECT)."""
     SILENT = 3
-    """Older than `lost_s` (LOST)."""
+    """Older than `lost_s` (LOST); without an age where it was heard before a restart and not for `lost_s`
+    since."""
     OUT_OF_RANGE = 4
     TOO_FAST = 5
     FROZEN = 6
@@ -169,6 +170,8 @@ class FeedMemory:
     senders: tuple[SenderInUse, ...] = ()
     """In order of time; of each channel the last ones."""
     habits: tuple[Habit, ...] = ()
+    heard: tuple[str, ...] = ()
+    """Channels of the feeds that were heard, by this run or by one before it."""
 
 
 NO_FEED_MEMORY: Final = FeedMemory()

@@ -119,7 +119,11 @@ def test_a_gauge_set_aside_by_hand_is_not_one_without_a_signal() -> None:
 
 
 def test_an_input_waited_for_and_one_that_is_back() -> None:
-    assert fed(Stage.CAUTION, tide=Reason.WAITING) == "Feed gauges: tide not heard yet"
+    waiting = "Feed gauges: tide not heard yet; not watched: all lines, UKC"
+    assert fed(Stage.CAUTION, tide=Reason.WAITING) == waiting
+    both = fed(Stage.WARNING, tide=Reason.WAITING, draught_aft=Reason.EXPECTED)
+    assert both.startswith("Draught aft gauge: no signal")
+    assert both.endswith("; tide not heard yet; not watched: all lines, UKC")
     assert fed(Stage.WARNING) == "Feed gauges: signal is back"
 
 

@@ -152,7 +152,7 @@ def played(lines: list[FeedLine], path: Path, cuts: list[int], resumed: bool) ->
     for before, after in pairwise(edges):
         if resumed and before >= 0:
             intake = Intake(stay())
-            intake.go_on(memory, START + before)
+            intake.go_on(memory, START + before, START + before)
             for batch in batches:
                 intake.take_batch(batch)
             intake.readings(np.array([START + before]))

@@ -10,7 +10,7 @@ from alongside.alerts.model import Standing
 from alongside.record.words import gap_text
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from tests.berth import START, a_stay
+from tests.berth import START, STAY_TEXT, a_stay, sentence
 from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, shown, words
 
 ACTIONS = {
@@ -201,3 +201,52 @@ def test_the_clock_set_while_the_watch_runs(tmp_path: Path, leap: float) -> None
     assert times == sorted(set(times))
     assert not isnan(again.last.tide)
     again.end()
+
+
+GONE = "tide no signal since the restart; not watched: all lines, UKC"
+
+
+def fed(watch: Watch, seconds: int, tide: bool) -> list[tuple[Stage, str]]:
+    """So many cycles with draughts, and the tide where it is there; what stands of the feed then."""
+    for _ in range(seconds):
+        watch.second += 1.0
+        watch.desk.hear(watch.wall() - 0.25, "gauges", sentence("IIXDR,D,4.000,M,DRF,D,4.500,M,DRA"))
+        if tide:
+            watch.desk.hear(watch.wall() - 0.25, "gauges", sentence("IIXDR,D,2.000,M,TIDE"))
+        watch.desk.cycle()
+    return [(alert.stage, alert.text) for alert in watch.last.alerts if alert.cause == "feed"]
+
+
+@pytest.mark.slow
+def test_a_gauge_heard_before_a_long_break_and_not_since_is_lost(tmp_path: Path) -> None:
+    """One that was never heard is a caution for ever: nothing that was known has been lost. But one that was
+    heard before the computer went down has its time (`lost_s`, 300 s by default) and is lost then, also after
+    one more restart, and until it is heard."""
+    stay = a_stay(tmp_path, STAY_TEXT)
+    watch = Watch(stay, tmp_path / "record")
+    assert fed(watch, 30, tide=True) == []
+    watch.kill()
+    watch = Watch(stay, tmp_path / "record", 3600.0)
+    waiting = "Feed gauges: tide not heard yet; not watched: all lines, UKC"
+    assert fed(watch, 290, tide=False) == [(Stage.CAUTION, waiting)]
+    assert fed(watch, 30, tide=False) == [(Stage.WARNING, f"Feed gauges: {GONE}")]
+    lost = [event.text for event in watch.last.log if event.event == "feed_lost"]
+    assert lost == ["Feed gauges: tide no signal since the restart"]
+    watch.kill()
+    watch = Watch(stay, tmp_path / "record", 9000.0)
+    assert fed(watch, 330, tide=False) == [(Stage.WARNING, f"Feed gauges: {GONE}")]
+    fed(watch, 100, tide=True)
+    assert [event.event for event in watch.last.log][-1] in ("rectified", "cleared")
+    assert "feed_back" in [event.event for event in watch.last.log]
+    watch.end()
+
+
+def test_a_gauge_never_heard_is_waited_for_without_end(tmp_path: Path) -> None:
+    stay = a_stay(tmp_path, STAY_TEXT)
+    watch = Watch(stay, tmp_path / "record")
+    fed(watch, 20, tide=False)
+    watch.kill()
+    watch = Watch(stay, tmp_path / "record", 3600.0)
+    watch.second += 600.0
+    assert fed(watch, 20, tide=False)[0][0] is Stage.CAUTION
+    watch.end()

@@ -52,7 +52,8 @@ def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row
     if stage and shut:
         return f"{name}: {trouble(readings, row, shut + lost, display)}"
     if stage > Stage.CAUTION and expected and not lost and not by_hand:
-        return expected_text(readings, row, expected, display)
+        text = expected_text(readings, row, expected, display)
+        return f"{text}; {_not_heard(stay, readings, row, waiting)}" if waiting else text
     if stage > Stage.CAUTION and lost + expected:
         unwatched = ", ".join(
             unwatched_without(stay, [readings.channels[at] for at in lost if at not in by_hand])
@@ -62,8 +63,17 @@ def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row
     if stage and lost + expected + doubtful:
         return f"{name} doubtful: {trouble(readings, row, lost + expected + doubtful, display)}"
     if stage and waiting:
-        return f"{name}: {trouble(readings, row, waiting, display)}"
+        return f"{name}: {_not_heard(stay, readings, row, waiting)}"
     return f"{name}: {BACK}"
+
+
+def _not_heard(stay: Stay, readings: Readings, row: int, waiting: Sequence[int]) -> str:
+    """Return `tide not heard yet; not watched: all lines, UKC`."""
+    channels = [readings.channels[at] for at in waiting]
+    named = [channel(each) for each in channels]
+    unwatched = ", ".join(each for each in unwatched_without(stay, channels) if each not in named)
+    text = trouble(readings, row, waiting, stay.display)
+    return f"{text}; not watched: {unwatched}" if unwatched else text
 
 
 def expected_text(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:

@@ -3,6 +3,7 @@ reason and age at any cycle."""
 
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -57,6 +58,8 @@ class Channel:
     samples: RawValues
     judge: Judge = field(init=False)
     rows: Rows = field(default_factory=no_rows)
+    lost_from: float = inf
+    """From when on it is lost, where an earlier run heard it and this one has not."""
 
     def __post_init__(self) -> None:
         self.judge = Judge(self.samples.source)
@@ -64,6 +67,11 @@ class Channel:
     @property
     def name(self) -> str:
         return self.samples.source.channel
+
+    @property
+    def was_heard(self) -> bool:
+        """Return whether this run or an earlier one heard it."""
+        return bool(self.rows.time.size) or self.lost_from < inf
 
     @property
     def derived(self) -> str | None:
@@ -106,7 +114,7 @@ class Channel:
         age = np.where(known, times - believed.time[last], np.nan)
         value, first = self._smoothed(believed, last)
         spiky = self._spiky(times, good, first, last)
-        quality, reason = self._quality(heard, known, age, spiky)
+        quality, reason = self._quality(times, heard, known, age, spiky)
         lost = quality == _LOST
         highest = None
         if self.derived is not None:
@@ -118,7 +126,7 @@ class Channel:
         """Return a channel of which nothing was ever believed."""
         nothing = np.full(times.size, np.nan)
         no = np.zeros(times.size, dtype=np.bool_)
-        quality, reason = self._quality(heard, no, nothing, no)
+        quality, reason = self._quality(times, heard, no, nothing, no)
         highest = None if self.derived is None else nothing.copy()
         return Column(nothing, quality, reason, nothing.copy(), highest)
 
@@ -142,7 +150,9 @@ class Channel:
         share: Flags = spikes > MOST_SPIKES * (spikes + last + 1 - first)
         return share
 
-    def _quality(self, heard: Whole, known: Flags, age: Floats, spiky: Flags) -> tuple[Codes, Codes]:
+    def _quality(
+        self, times: Floats, heard: Whole, known: Flags, age: Floats, spiky: Flags
+    ) -> tuple[Codes, Codes]:
         """Return quality and reason at each cycle; of several reasons the one that explains most.
 
         A channel that still speaks but says nothing believable is lost or stale by the fault of its
@@ -151,7 +161,7 @@ class Channel:
         source = self.samples.source
         if not self.rows.time.size:
             lost = np.full(heard.size, _LOST, dtype=np.int8)
-            return lost, np.full(heard.size, _WAITING, dtype=np.int8)
+            return lost, np.where(times >= self.lost_from, _SILENT, _WAITING).astype(np.int8)
         row = np.maximum(heard, 0)
         complaint = np.where(heard < 0, _WAITING, self.rows.reason[row])
         speaks_badly = complaint != _NONE

@@ -85,15 +85,18 @@ class Intake:
             if channel.derived is not None:
                 yield channel.derived
 
-    def go_on(self, memory: FeedMemory, until: float) -> None:
+    def go_on(self, memory: FeedMemory, until: float, since: float) -> None:
         """Take over what was known of the feeds at a time, from an earlier run: before the first line, of
-        those that it heard as well."""
+        those that it heard as well. A channel that it heard and that is not heard `since` is lost once that
+        has lasted."""
         habits = {habit.feed: habit for habit in memory.habits}
         for name, pace in self._paces.items():
             if name in habits:
                 pace.go_on(habits[name], until)
         for channel in self._channels:
             channel.samples.senders.go_on(memory.senders, until)
+            if channel.name in memory.heard:
+                channel.lost_from = since + channel.samples.source.lost_s
 
     def take(self, time: float, source: str | None, line: bytes, sender: str = "") -> None:
         """One line as it came, TAG blocks and all, without its end. `source` is the feed's name; None when
@@ -262,8 +265,9 @@ class Intake:
             cautions += each.cautions(first)
         uses = [use for each in senders for use in each.uses(last, self._memory_s)]
         habits = tuple(habit for pace in paces if (habit := pace.habit(last)).spans)
+        heard = tuple(channel.name for channel in self._channels if channel.was_heard)
         return FeedNews(
-            FeedMemory(tuple(sorted(uses, key=lambda use: use.since)), habits),
+            FeedMemory(tuple(sorted(uses, key=lambda use: use.since)), habits, heard),
             tuple(use for each in senders for use in each.news(last)),
             tuple(cautions),
         )

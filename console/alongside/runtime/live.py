@@ -97,7 +97,7 @@ class LiveDesk:
         failed: list[str] = []
         intake, past, channels = self._intake, self._pictures.past, self._intake.channels
         if folder is not None and begun.heard_until > -inf:
-            intake.go_on(begun.memory.feeds, begun.heard_until)
+            intake.go_on(begun.memory.feeds, begun.heard_until, begun.time)
             guarded(
                 "means of the gauges",
                 lambda: warm(intake, folder, begun.heard_until, begun.time),
@@ -106,7 +106,7 @@ class LiveDesk:
             )
             if failed:
                 intake.restart()
-                intake.go_on(begun.memory.feeds, begun.heard_until)
+                intake.go_on(begun.memory.feeds, begun.heard_until, begun.time)
         learning = self._pictures.learning
         guarded("what cells measured", lambda: learning.restore(begun.states), None, failed)
         guarded("charts", lambda: restore(past, self._pictures.basis, channels, begun.states), None, failed)

@@ -118,7 +118,7 @@ class Player:
                 break
             silent = more
             player = cls(basis, path, hears - silent, cycle, staging, end, every)
-            player.intake.go_on(memory.feeds, time)
+            player.intake.go_on(memory.feeds, time, hears - silent)
             player._read_past(time)
             more = player._silent_s(hears - silent, time)
         player.memory, player.time = memory, time
