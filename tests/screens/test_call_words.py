@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import CallOut, Correct, SayTransfer
+from alongside.actions import Action, CallOut, ChangeCargo, Correct, SayTransfer
 from alongside.cycle.deck.altered import AS_WRITTEN
-from alongside.cycle.deck.others import TRANSFER
-from alongside.screens.other_words import CALL, other_deed, subject_of
+from alongside.cycle.deck.others import CALL, CARGO, TRANSFER
+from alongside.screens.other_words import named_in, other_deed, subject_of
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
 from tests.berth import a_stay
@@ -59,3 +59,29 @@ def test_a_pilot_and_a_gang_are_called_and_arms_are_connected(stay: Stay) -> Non
     assert other_deed(stay, AS_WRITTEN, CALL, "take back", "RV")[0] == Correct(line="call", by="RV")
     with pytest.raises(Refused, match="expected connected, disconnected, take back"):
         other_deed(stay, AS_WRITTEN, TRANSFER, "perhaps", "RV")
+
+
+@pytest.mark.parametrize(
+    ("typed", "subject", "action"),
+    [
+        ("stop cargo", CARGO, ChangeCargo("stopped", by="RV")),
+        ("Stop cargo hold 1", CARGO, ChangeCargo("stopped", "hold 1", by="RV")),
+        ("begin cargo", CARGO, ChangeCargo("begun", by="RV")),
+        ("cargo rate 300", CARGO, ChangeCargo("rate", "", 300.0, "RV")),
+        ("disconnect", TRANSFER, SayTransfer(False, "RV")),
+        ("disconnect the arms", TRANSFER, SayTransfer(False, "RV")),
+        ("connect hoses", TRANSFER, SayTransfer(True, "RV")),
+        ("order tugs", CALL, CallOut("tugs", "", "RV")),
+        ("call gang", CALL, CallOut("linesmen", "", "RV")),
+        ("pilot", CALL, CallOut("pilot", "", "RV")),
+    ],
+)
+def test_an_order_is_typed_as_an_alert_says_it(stay: Stay, typed: str, subject: str, action: Action) -> None:
+    found, rest = named_in(typed)
+    assert found == subject
+    assert other_deed(stay, AS_WRITTEN, subject, rest, "RV")[0] == action
+
+
+@pytest.mark.parametrize("typed", ["parted", "let go", "stopped", "fast 4 t", "held", ""])
+def test_what_happened_to_a_line_is_no_order(typed: str) -> None:
+    assert named_in(typed) == (None, typed)

@@ -246,11 +246,17 @@ def decide_kept(rules: Sequence[Rule], findings: Findings) -> Codes:
 
 def _by_chance(rules: Sequence[Rule], findings: Findings, easier: float) -> Codes:
     chance: dict[str, float] = {each.do: each.chance for each in findings.due or ()}
-    most = [1 + sum(chance.get(rule.subject, 0.0) >= least - easier for least in LIKELY) for rule in rules]
+    chances = np.array([chance.get(rule.subject, 0.0) for rule in rules])
     limits = np.array([rule.limits for rule in rules]).T
-    minutes = minutes_to_decide(rules, findings)
+    return due_levels(minutes_to_decide(rules, findings), chances, limits, easier)
+
+
+def due_levels(minutes: Floats, chance: Floats, limits: Floats, easier: float = 0.0) -> Codes:
+    """Return (n, m) Stage of orders that are due in so many `minutes` (n, m), by limits of share `chance`
+    (m,), held against `limits` (3, m) in min; each by the share `easier` nearer than it is."""
+    most = 1 + sum((chance >= least - easier).astype(np.int8) for least in LIKELY)
     reached = (minutes <= limits[:, np.newaxis, :] * (1.0 + easier)).sum(axis=0)
-    levels: Codes = np.minimum(reached, np.array(most)).astype(np.int8)
+    levels: Codes = np.minimum(reached, most).astype(np.int8)
     return levels
 
 

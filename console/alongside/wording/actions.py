@@ -62,6 +62,8 @@ def order_words(action: Action) -> str:
             return f"line {safe(action.line)} {_tended(action)}"
         case ReadByHand():
             return f"{', '.join(channel_words(name) for name, _ in action.values)} read"
+        case SayTransfer():
+            return transfer_words(action)
         case _ if isinstance(action, ON_DECK):
             return _on_deck(action)
     return " ".join(filter(None, _kind_and_subject(action)))

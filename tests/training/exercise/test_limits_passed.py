@@ -94,7 +94,7 @@ def test_gusts_and_sectors_count_as_they_are_agreed(tmp_path: Path) -> None:
 def test_who_does_what_was_agreed_has_more_points_than_who_does_nothing(tmp_path: Path) -> None:
     exercise = written(tmp_path)
     measure = yardstick_of(exercise)
-    asked = orders_asked_for(exercise, measure.nothing)
+    asked = orders_asked_for(measure.called)
     assert [type(each.action) for each in asked] == [ChangeCargo, CallOut, SayTransfer]
     assert measure.best.course.cost < measure.nothing.course.cost
     ignored, all_at_once = (debrief(exercise, done, measure) for done in ((), ALL))

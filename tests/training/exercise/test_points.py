@@ -3,6 +3,7 @@
 from dataclasses import replace
 from math import nan
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from alongside.actions import (
     MakeFast,
     PutTug,
     ReadByHand,
+    SayTransfer,
     SetBrake,
     TendLine,
 )
@@ -348,6 +350,14 @@ def expected(**more: object) -> Expected:
         (expected(deed="read", channel="tide"), ReadByHand((("tide", 2.0),), START), True),
         (expected(deed="read", channel="heel"), ReadByHand((("tide", 2.0),), START), False),
         (expected(deed="cargo"), ChangeCargo("stopped"), True),
+        (expected(deed="cargo"), ChangeCargo("begun"), False),
+        (expected(deed="cargo"), ChangeCargo("rate", rate=100.0), True),
+        (expected(deed="cargo", what="stopped", operation="hold 1"), ChangeCargo("stopped"), True),
+        (expected(deed="cargo", what="stopped", operation="hold 1"), ChangeCargo("stopped", "hold 2"), False),
+        (expected(deed="cargo", what="stopped"), ChangeCargo("rate", rate=100.0), False),
+        (expected(deed="transfer"), SayTransfer(False), True),
+        (expected(deed="transfer"), SayTransfer(True), False),
+        (expected(deed="transfer", what="connected"), SayTransfer(True), True),
         (expected(deed="tug"), ChangeCargo("stopped"), False),
     ],
 )
@@ -366,6 +376,14 @@ def test_what_the_trainer_expects(wanted: Expected, action: Action, met: bool) -
         ("deed: call, way: slack", "only a tending has one"),
         ("deed: tend, whom: master", "only a call has one"),
         ("deed: read, channel: rain", "there is no channel of the feeds 'rain'"),
+        ("order: dance", "expected[0].order: 'dance' is no order, expected call tugs, call engineer tide"),
+        ("order: call nobody", "is no order, expected master, terminal"),
+        ("order: call engineer rain", "expected nothing behind 'engineer', or a channel of the feeds"),
+        ("order: stop cargo hold 9", "expected an operation of the plan, hold 1, hold 2"),
+        ("order: slack 9", "is no order, expected a line of the stay, 1, 2, 3"),
+        ("order: stop cargo, deed: cargo", "one of both is needed, expected either `deed`, or `order`"),
+        ("line: '2'", "one of both is needed"),
+        ("order: slack 2, way: slack", "says all of what is expected, expected none of line"),
     ],
 )
 def test_expected_deeds_are_checked(tmp_path: Path, item: str, fault: str) -> None:
@@ -373,6 +391,39 @@ def test_expected_deeds_are_checked(tmp_path: Path, item: str, fault: str) -> No
     with pytest.raises(StayFaults) as refused:
         read_exercise(write_exercise(tmp_path, "", more=f"expected:\n{row}"))
     assert fault in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("order", "keys"),
+    [
+        ("call tugs", {"deed": "call", "whom": "tugs"}),
+        ("Order pilot", {"deed": "call", "whom": "pilot"}),
+        ("call gang", {"deed": "call", "whom": "linesmen"}),
+        ("master", {"deed": "call", "whom": "master"}),
+        ("call terminal", {"deed": "call", "whom": "terminal"}),
+        ("engineer tide", {"deed": "call", "whom": "engineer", "channel": "tide"}),
+        ("stop cargo", {"deed": "cargo", "what": "stopped"}),
+        ("cargo stopped hold 1", {"deed": "cargo", "what": "stopped", "operation": "hold 1"}),
+        ("cargo rate 300", {"deed": "cargo", "what": "rate"}),
+        ("disconnect", {"deed": "transfer", "what": "disconnected"}),
+        ("transfer disconnected", {"deed": "transfer", "what": "disconnected"}),
+        ("heave line 2", {"deed": "tend", "line": "2", "way": "heave"}),
+    ],
+)
+def test_an_order_is_expected_in_the_words_of_the_console(
+    tmp_path: Path, order: str, keys: dict[str, Any]
+) -> None:
+    row = f"  - {{order: {order}, since: {second(1000)}, by: {second(2000)}, why: 'so'}}"
+    exercise = read_exercise(write_exercise(tmp_path, "", more=f"expected:\n{row}"))
+    begin = exercise.start - 900.0
+    assert exercise.expected == (Expected(since=begin + 1000, by=begin + 2000, why="so", **keys),)
+
+
+def test_what_nobody_can_do_within_the_exercise_is_a_fault(tmp_path: Path) -> None:
+    row = f"  - {{order: stop cargo, since: {second(100)}, by: {second(200)}, why: 'so'}}"
+    with pytest.raises(StayFaults) as refused:
+        read_exercise(write_exercise(tmp_path, "", more=f"expected:\n{row}"))
+    assert "expected[0].by: nobody can do it within the exercise" in str(refused.value)
 
 
 def test_expected_deeds_are_read(tmp_path: Path) -> None:

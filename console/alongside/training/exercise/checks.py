@@ -37,6 +37,12 @@ def within_bounds(node: Node, exercise: Exercise) -> None:
         beside = replace(exercise, injections=exercise.injections[:place])
         check_beside(_node_of(node, exercise, place), injection, beside)
     check_equals(node, exercise)
+    for place, expected in enumerate(exercise.expected):
+        if expected.by < exercise.start or expected.since > exercise.end:
+            begin, end = iso_time(exercise.start), iso_time(exercise.end)
+            node["expected"][place]["by"].fault(
+                "nobody can do it within the exercise", f"a time between {begin} and {end}"
+            )
     for place, stood in enumerate(exercise.stood):
         if stood.at > exercise.start:
             node["stood"][place]["at"].fault(

@@ -27,7 +27,8 @@ STOOD: Final = "+"
 LEGEND: Final = (
     "Times count from when the alert was raised.",
     "seen: first action about it: acknowledged, silenced, named in a note, a line of it tended.",
-    "acknowledged: from when it came to warning or alarm.  acted: a line that bears on it tended.",
+    "acknowledged: from when it came to warning or alarm.  acted: a line that bears on it tended, or",
+    "what it asks for ordered.",
 )
 ALERT_HEAD: Final = ("raised", "worst", "seen", "acknowledged", "acted", "cleared", "alert at its worst")
 COLUMNS: Final = 110

@@ -1,12 +1,14 @@
 """Section `expected:` of an exercise file: deeds that the trainer expects, and whether they were done."""
 
+import re
 from collections.abc import Sequence
 from typing import Any, Final
 
 from alongside.actions import Action, CallOut, ChangeCargo, Done, ReadByHand, SayTransfer, TendLine
+from alongside.errors import WrongInput
 from alongside.stay.fields import TEXT, TIME, Field, choice, known, listed
 from alongside.stay.model import Stay
-from alongside.stay.nodes import Node
+from alongside.stay.nodes import Node, shown
 from alongside.stay.records import optional, record, required
 from alongside.training.exercise.actions_file import KINDS
 from alongside.training.exercise.course import Course
@@ -14,7 +16,11 @@ from alongside.training.exercise.crew import Work
 from alongside.training.exercise.judged import JUDGED, LEAST, Judged, Verdict, verdict_of
 from alongside.training.exercise.model import Exercise, Expected
 from alongside.units import iso_time
+from alongside.wording.typed_order import ORDER_WORDS, order_typed
 
+ORDERS: Final = f"{ORDER_WORDS}, slack 4"
+OF_A_DEED: Final = ("line", "whom", "channel", "way")
+_TENDED: Final = re.compile(r"(?P<way>slack|heave)\s+(?:line\s+)?(?P<line>\S+)", re.IGNORECASE)
 TOKEN: Final = 0.05
 """A deed that changes less than this part of what its line costs is a token of one. Ours, no source."""
 
@@ -26,9 +32,10 @@ def expected_of(stay: Stay | None) -> Field[tuple[Expected, ...]]:
     channels = TEXT if stay is None else known(dict.fromkeys(heard), "channel of the feeds")
     return listed(
         record(
-            Expected,
+            _expected,
             _fits,
-            deed=required(choice(*KINDS)),
+            deed=optional(choice(*KINDS)),
+            order=optional(_order_of(stay)),
             since=required(TIME),
             by=required(TIME),
             why=required(TEXT),
@@ -38,6 +45,48 @@ def expected_of(stay: Stay | None) -> Field[tuple[Expected, ...]]:
             way=optional(choice("slack", "heave")),
         )
     )
+
+
+def _order_of(stay: Stay | None) -> Field[dict[str, Any]]:
+    """Return an order as it is typed at the console, read into keys of what is expected."""
+
+    def read(node: Node) -> dict[str, Any]:
+        text = TEXT.read(node)
+        try:
+            return {} if stay is None or not text else keys_of_order(stay, text)
+        except WrongInput as wrong:
+            node.fault(f"{shown(node.word)} is no order", str(wrong).removeprefix("expected "))
+            return {}
+
+    return Field(f"an order, such as {ORDERS}", read)
+
+
+def keys_of_order(stay: Stay, text: str) -> dict[str, Any]:
+    """Return the keys that say what is expected by an order in the words of the console. Raise WrongInput
+    with what was expected."""
+    tended = _TENDED.fullmatch(" ".join(text.split()))
+    if tended is not None:
+        if all(line.id != tended["line"] for line in stay.lines):
+            raise WrongInput(f"expected a line of the stay, {', '.join(line.id for line in stay.lines)}")
+        return {"deed": "tend", "line": tended["line"], "way": tended["way"].lower()}
+    action = order_typed(stay, text)
+    match action:
+        case CallOut(whom, about):
+            heard = {source.channel for feed in stay.feeds for source in feed.channels}
+            if about and about not in heard:
+                raise WrongInput(f"expected nothing behind {whom!r}, or a channel of the feeds")
+            return {"deed": "call", "whom": whom, "channel": about or None}
+        case ChangeCargo(what, operation):
+            names = [each.name for each in stay.cargo]
+            if operation and operation not in names:
+                raise WrongInput(f"expected an operation of the plan, {', '.join(names)}")
+            return {"deed": "cargo", "what": what, "operation": operation}
+        case SayTransfer(connected):
+            return {"deed": "transfer", "what": "connected" if connected else "disconnected"}
+
+
+def _expected(*, order: dict[str, Any] | None = None, deed: str = "", **keys: Any) -> Expected:
+    return Expected(**{"deed": deed, **keys, **(order or {})})
 
 
 def met_of(expected: Expected, works: Sequence[Work]) -> Work | None:
@@ -85,12 +134,19 @@ def whole_of(expected: Expected) -> Action | None:
     hoses disconnected; None for any other."""
     if expected.deed == "call" and expected.whom is not None:
         return CallOut(expected.whom, expected.channel or "")
-    whole: dict[str, Action] = {"cargo": ChangeCargo("stopped"), "transfer": SayTransfer(False)}
-    return whole.get(expected.deed)
+    if expected.deed == "cargo" and expected.what in (None, "stopped"):
+        return ChangeCargo("stopped", expected.operation)
+    if expected.deed == "transfer" and expected.what in (None, "disconnected"):
+        return SayTransfer(False)
+    return None
 
 
 def _is_meant(expected: Expected, action: Any) -> bool:
     if type(action) is not KINDS[expected.deed]:
+        return False
+    if isinstance(action, ChangeCargo) and not _is_of_cargo(expected, action):
+        return False
+    if isinstance(action, SayTransfer) and action.connected != (expected.what == "connected"):
         return False
     if expected.line is not None and getattr(action, "line", None) != expected.line:
         return False
@@ -104,6 +160,14 @@ def _is_meant(expected: Expected, action: Any) -> bool:
     return expected.way is None or _way(action) in (expected.way, None)
 
 
+def _is_of_cargo(expected: Expected, action: ChangeCargo) -> bool:
+    """Return whether it is done to the cargo that is meant: to all of it, which one order also does of which
+    one operation was meant."""
+    if expected.operation and action.operation not in ("", expected.operation):
+        return False
+    return action.what == expected.what if expected.what else action.what in ("stopped", "rate")
+
+
 def _way(action: Any) -> str | None:
     """Return which way a line was tended; None for one tended to a load."""
     if not isinstance(action, TendLine):
@@ -114,6 +178,10 @@ def _way(action: Any) -> str | None:
 
 
 def _fits(node: Node, expected: Expected) -> None:
+    if ("order" in node) == ("deed" in node):
+        node.fault("one of both is needed", "either `deed`, or `order`")
+    elif "order" in node and any(key in node for key in OF_A_DEED):
+        node["order"].fault("says all of what is expected", f"none of {', '.join(OF_A_DEED)}")
     if expected.by < expected.since:
         node["by"].fault("before it is expected", f"not before {iso_time(expected.since)}")
     if expected.way is not None and expected.deed != "tend":

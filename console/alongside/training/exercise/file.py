@@ -10,10 +10,11 @@ from typing import Any, Final
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.document import read_document
 from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice, number, whole
-from alongside.stay.model import LeadTimes, Order, Stay
+from alongside.stay.model import ForecastInFile, LeadTimes, Order, Stay
 from alongside.stay.nodes import Node, shown
 from alongside.stay.read import read_stay
 from alongside.stay.records import optional, record, required
+from alongside.stay.wind_forecast import WIND_FORECAST
 from alongside.training.exercise.checks import within_bounds
 from alongside.training.exercise.expected import expected_of
 from alongside.training.exercise.injections import injections_of
@@ -115,6 +116,11 @@ def _agreed(node: Node, exercise: Exercise) -> None:
         node["shows"]["decide"].fault("nothing to decide by", "a section decide in the stay file")
 
 
+def _forecast_shown(node: Node, exercise: Exercise) -> None:
+    if exercise.shows is not None and not exercise.shows.decide and "wind_forecast" in node:
+        node["wind_forecast"].fault("nothing shows it", "`shows: {decide: yes}`")
+
+
 def _one_time(node: Node, exercise: Exercise) -> None:
     """Add what the crew takes another time for than the stay file has."""
     lead = agreed_minutes(exercise.stay) if exercise.stay is not None else {}
@@ -137,6 +143,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         within_bounds,
         _agreed,
         _one_time,
+        _forecast_shown,
         format=required(choice("1")),
         name=required(TEXT),
         stay=required(Field("the name of a stay file", _read_stay)),
@@ -156,6 +163,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         instructor=optional(instructed_of, knowing=("stay",)),
         vary=optional(vary_of, knowing=("stay",)),
         stood=optional(stood_of, knowing=("stay",)),
+        wind_forecast=optional(WIND_FORECAST),
     )
 
 
@@ -167,10 +175,14 @@ def _exercise(
     crew: dict[str, Any] | None = None,
     injections: tuple[Injection, ...] = (),
     instructor: Instructed | None = None,
+    wind_forecast: tuple[ForecastInFile, ...] | None = None,
     **parts: Any,
 ) -> Exercise:
     """Hands, their minutes and lead times are those of the stay file where the exercise has none of its own.
-    What is to be decided by, and the forecast of its file, are left out where it does not show them."""
+    What is to be decided by, and the forecast of its file, are left out where it does not show them; a
+    forecast of the exercise stands in the place of that."""
+    if stay is not None and wind_forecast is not None:
+        stay = replace(stay, wind_forecast=wind_forecast)
     if stay is not None and not parts.get("shows", Shows()).decide:
         stay = replace(stay, decide=None, wind_forecast=())
     of_stay: dict[str, Any] = {}

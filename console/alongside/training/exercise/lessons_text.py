@@ -5,9 +5,11 @@ from collections.abc import Iterator, Mapping
 from math import isnan
 from typing import Final
 
+from alongside.forecast.decide_orders import orders_for
 from alongside.stay.causes import Cause
 from alongside.stay.model import Display, Stay
 from alongside.training.exercise.answered import gives_order
+from alongside.training.exercise.asked_for import ACTIONS, Called
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import Debrief
@@ -17,6 +19,7 @@ from alongside.training.exercise.lessons import Lesson
 from alongside.training.exercise.model import Expected
 from alongside.training.exercise.points import Points
 from alongside.wording.actions import order_words
+from alongside.wording.decide import DEEDS
 from alongside.wording.figures import counted, figure, metres
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.names import cause as cause_words
@@ -38,6 +41,8 @@ GOOD: Final[Mapping[Cause, str]] = {
     "steep": "lead it farther along, before it comes tight",
 }
 """What no plan of rounds has. Common practice, no source."""
+CARGO: Final = {"stopped": "stop", "begun": "begin", "rate": "set the rate of", "done": "finish"}
+"""What is to be done with cargo, by what then is."""
 SCALE: Final = "caution from 70, warning 85, alarm 100"
 """Limits on the bar."""
 
@@ -150,12 +155,22 @@ def _good(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
         begin, end = (clock(at, display) for at in (max(each.not_before, each.lengths_from), each.latest))
         when = f"begun between {begin} and {end}" if begin != end else f"begun at {end}"
         yield f"{way} {line} by {metres(abs(move.pay_out_m))}, {when}"
-    if not lesson.moves and lesson.cause in GOOD:
+    wanted = [whole_of(each) for each, _ in debrief.expected]
+    called = [each for each in debrief.called if _calls_for(lesson, each)]
+    called = [each for each in called if ACTIONS[each.order] not in wanted]  # the trainer's time stands below
+    for order in called:
+        yield f"{DEEDS[order.order].lower()} by {clock(order.by, display)}"
+    if not lesson.moves and not called and lesson.cause in GOOD:
         yield GOOD[lesson.cause]
     for expected, _ in debrief.expected:
-        planned = expected.deed == "tend" and lesson.moves  # said already, with metres
+        planned = expected.deed == "tend" and bool(lesson.moves)  # said already, with metres
         if not planned and _answers(expected, lesson, debrief.exercise.stay):
             yield f"{expected_words(expected)} by {clock(expected.by, display)}"
+
+
+def _calls_for(lesson: Lesson, called: Called) -> bool:
+    """Return whether the alert of a lesson is one that calls for an order which could be given in time."""
+    return lesson.cause == "decide" and not called.overdue and called.order in orders_for(lesson.subject)
 
 
 def _answers(expected: Expected, lesson: Lesson, stay: Stay) -> bool:
@@ -183,11 +198,14 @@ def expected_rows(expected: Expected, met: Work | None, display: Display) -> tup
 
 
 def expected_words(expected: Expected) -> str:
-    """Return what is expected: `slack line 9`, `call master`, `read tide`."""
+    """Return what is expected: `slack line 9`, `call master`, `stop cargo`, `read tide`."""
     if expected.deed == "tend":
         return f"{expected.way or 'tend'} line {safe(expected.line or NOT_KNOWN)}"
     if expected.deed == "transfer":
-        return "disconnect"
+        return "connect" if expected.what == "connected" else "disconnect"
+    if expected.what is not None:
+        operation = f" {safe(expected.operation)}" if expected.operation else ""
+        return f"{CARGO[expected.what]} cargo{operation}"
     thing = expected.whom or (f"line {safe(expected.line)}" if expected.line else "") or ""
     channel = f" {channel_words(expected.channel)}" if expected.channel else ""
     return f"{cause_words(expected.deed)} {thing}{channel}".replace("  ", " ").strip()

@@ -74,6 +74,15 @@ def limits_cost(exercise: Exercise, works: Sequence[Work], reached: Floats) -> F
     return cost
 
 
+def early_cost(exercise: Exercise, works: Sequence[Work], until: float, minutes: int) -> Floats:
+    """Return (minutes,) what each minute from the start on costs, up to a UNIX time, in which cargo would go
+    over arms or hoses and does not by order: as a warning of the ship."""
+    time: Floats = exercise.start + MINUTE_S * np.arange(minutes, dtype=np.float64)
+    would, goes = (_cargo(exercise, orders, time)[0] for orders in ((), works))
+    idle: Flags = would & ~goes & (time + MINUTE_S <= until)
+    return idle.astype(np.float64) * WEIGHTS[Stage.WARNING] * SHIP_TIMES
+
+
 def _cargo(exercise: Exercise, works: Sequence[Work], time: Floats) -> tuple[Flags, Flags]:
     """Return (m,) whether anything goes over arms or hoses in the minute from `time` on, and whether the
     first of it has begun and not all of it is moved."""

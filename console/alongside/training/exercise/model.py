@@ -118,8 +118,9 @@ class Shows:
 @dataclass(frozen=True, slots=True)
 class Expected:
     """A deed that the trainer expects, ordered from `since` to `by` (UNIX s): its kind as in a file of
-    actions, and of which line, channel or person where that matters. `way` is that of a tending. `why`
-    stands in the debrief."""
+    actions, and of which line, channel or person where that matters. `way` is that of a tending; `what`
+    becomes of cargo (of one `operation`, or all), or of arms and hoses: where nothing is said, cargo is
+    stopped or goes slower, and they are disconnected. `why` stands in the debrief."""
 
     deed: str
     since: float
@@ -129,6 +130,8 @@ class Expected:
     whom: Whom | None = None
     channel: str | None = None
     way: Literal["slack", "heave"] | None = None
+    what: Literal["stopped", "begun", "rate", "done", "connected", "disconnected"] | None = None
+    operation: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.judged import OF_ONE_LINE, Judged
 from alongside.training.exercise.score import OF_THE_SHIP, AlertScore
+from alongside.wording.figures import counted
 
 KEPT: Final = 50.0
 EXPECTED: Final = 20.0
@@ -72,7 +73,8 @@ class Points:
 
 @dataclass(frozen=True, slots=True)
 class Costs:
-    """What the exercise costs with nothing done, as it went, and by the best plan."""
+    """What the exercise costs with nothing done, as it went, and by the best plan. That may cost more than
+    nothing done: orders that were due for a wind that did not come."""
 
     nothing: float
     went: float
@@ -82,14 +84,15 @@ class Costs:
     def kept(self) -> float:
         """Return the part, 0 to 1, of what could be kept that was."""
         if self._stake < AT_STAKE:
-            return float(np.clip(1.0 - (self.went - self.nothing) / self._spare, 0.0, 1.0))
+            return float(np.clip(1.0 - (self.went - self._quiet) / self._spare, 0.0, 1.0))
         return float(np.clip((self.nothing - self.went) / self._stake, 0.0, 1.0))
 
     @property
     def harm(self) -> float:
         """Return how much worse than nothing done it went, 0 to 1: a half where it cost as much more as could
         have been saved. It never comes to 1, so of two that did harm the one who did less has more."""
-        more = self.went - self.nothing - (self._spare if self._stake < AT_STAKE else 0.0)
+        little = self._stake < AT_STAKE
+        more = self.went - (self._quiet + self._spare if little else self.nothing)
         return max(more, 0.0) / (max(more, 0.0) + max(self._stake, AT_STAKE))
 
     @property
@@ -97,9 +100,14 @@ class Costs:
         return max(self.nothing - self.best, 0.0)
 
     @property
+    def _quiet(self) -> float:
+        """Where there was nothing to gain, what costs no points."""
+        return max(self.nothing, self.best)
+
+    @property
     def _spare(self) -> float:
         """Where there was nothing to gain, so much more costs all of the points."""
-        return max(self.nothing, AT_STAKE)
+        return max(self._quiet, AT_STAKE)
 
 
 def points_of(
@@ -110,13 +118,14 @@ def points_of(
     *,
     harmful: int = 0,
     idle: int = 0,
+    called: tuple[int, int] = (0, 0),
     attempt: Attempt | None = None,
     mark: int | None = None,
     end: float = np.inf,
 ) -> Points:
     """Return the points. `expected` are deeds that the trainer expects: how many were done in time, of how
-    many, without the `harmful` ones and the `idle` ones that made no difference; `end` is that of the
-    exercise."""
+    many, without the `harmful` ones and the `idle` ones that made no difference; `called` are orders that
+    alerts `decide` called for: how many were given in time, of how many. `end` is that of the exercise."""
     done, wanted = expected
     most = KEPT + (0.0 if wanted else EXPECTED)
     parts = [Part("ship and lines", (costs.kept - costs.harm) * most, most, _costs_words(costs))]
@@ -125,7 +134,7 @@ def points_of(
         words += f", {harmful} more did harm and does not count" if harmful else ""
         words += f", {idle} more made no difference and does not count" if idle else ""
         parts.append(Part("expected deeds", EXPECTED * done / wanted, EXPECTED, words))
-    parts += [_answered(alerts), _acted(alerts, judged, costs.kept), _work(judged, costs.kept)]
+    parts += [_answered(alerts), _acted(alerts, judged, costs.kept, called), _work(judged, costs.kept)]
     finished = attempt is None or attempt.left_early_s(end) == 0.0
     return Points(tuple(parts), _taken_off(attempt), mark, finished)
 
@@ -141,11 +150,14 @@ def _answered(alerts: Sequence[AlertScore]) -> Part:
     return Part("alerts answered", ANSWERED * float(shares.mean()), ANSWERED, words)
 
 
-def _acted(alerts: Sequence[AlertScore], judged: Sequence[Judged], kept: float) -> Part:
+def _acted(
+    alerts: Sequence[AlertScore], judged: Sequence[Judged], kept: float, called: tuple[int, int]
+) -> Part:
     """An alert is acted upon by a deed that helped, on something that bears on it, ordered before it had
-    stood for half an hour."""
-    asked = [each for each in alerts if each.asks_act and each.stage >= Stage.WARNING]
-    if not asked:
+    stood for half an hour; each order that was called for by being given in time."""
+    asked = [each for each in alerts if each.bearing and each.stage >= Stage.WARNING]
+    ordered, orders = called
+    if not asked and not orders:
         return Part("alerts acted upon", ACTED * kept, ACTED, "none to act upon: as ship and lines were kept")
     good = [each for each in judged if each.verdict == "helped"]
     met = sum(
@@ -157,8 +169,10 @@ def _acted(alerts: Sequence[AlertScore], judged: Sequence[Judged], kept: float) 
         )
         for alert in asked
     )
-    words = f"{met} of {len(asked)} by deeds that helped, ordered within half an hour"
-    return Part("alerts acted upon", ACTED * met / len(asked), ACTED, words)
+    words = [f"{met} of {len(asked)} by deeds that helped, ordered within half an hour"] if asked else []
+    words += [f"{ordered} of {counted(orders, 'order')} given when due"] if orders else []
+    points = ACTED * (met + ordered) / (len(asked) + orders)
+    return Part("alerts acted upon", points, ACTED, "; ".join(words))
 
 
 def _bears(alert: AlertScore, deed: Judged) -> bool:

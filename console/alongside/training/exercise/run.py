@@ -17,6 +17,7 @@ from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by, without_effect
+from alongside.training.exercise.asked_for import Called, OrdersCalled
 from alongside.training.exercise.course import Course, CourseMaker
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
@@ -45,7 +46,7 @@ class Run:
 
     `works` is what became of each order; `done` what took effect, each at the cycle at which it did;
     `uncounted` what did not, and why; `undone` how many acts were run back by going back. `standing` are the
-    alerts that stood when it began, at `start`.
+    alerts that stood when it began, at `start`; `called` is what alerts `decide` called for.
     """
 
     lines: tuple[str, ...]
@@ -68,6 +69,7 @@ class Run:
     paths: Floats
     levels: Floats
     course: Course
+    called: tuple[Called, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -188,6 +190,7 @@ class Playing:
             np.concatenate(totals.paths),
             np.concatenate(totals.levels),
             replace(totals.course.course(), agreed_cost=totals.limits.cost(self._exercise, works)),
+            totals.orders.called,
         )
 
     def _go_on_in(self, world: Exercise, deeds: Sequence[Done]) -> None:
@@ -214,6 +217,7 @@ class Playing:
         begin, last = self._exercise.start, self._exercise.end
         for acts, block in _played(self._player, deeds[len(self._deeds) :], end):
             self._totals.add(block)
+            self._totals.orders.add(block, self._player.memory, self._player.basis.stay)
             self._deeds += acts
             if acts:
                 took, refused = effects(acts, block)
@@ -277,6 +281,7 @@ class _Totals:
         self.lengths = np.full(lines, np.nan)
         self.end = np.nan
         self.limits = LimitsReached(exercise)
+        self.orders = OrdersCalled(exercise.start)
 
     def add(self, block: Block) -> None:
         times, n = block.readings.time, self.lengths.size

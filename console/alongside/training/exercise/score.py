@@ -3,8 +3,8 @@
 Times count from when the alert was raised, or from the beginning where it stood before; acknowledgement
 counts from when it came to warning or alarm. An alert is *seen*, as far as can be known, at the first
 action about it: it is acknowledged, silenced while it sounds, named in a note, what it asks for is ordered,
-or a line that bears on it is tended. It is *acted upon* when such a line is tended; where tending does not
-help (a gauge, the depth, a steep lead) nothing can be done at the console.
+or a line that bears on it is tended. It is *acted upon* when such a line is tended, or what it asks for is
+ordered; where neither helps (a gauge, the depth, a steep lead) nothing can be done at the console.
 """
 
 import re
@@ -56,8 +56,8 @@ class AlertScore:
 
     @property
     def asks_act(self) -> bool:
-        """Return whether tending a line helps."""
-        return bool(self.bearing)
+        """Return whether tending a line helps, or something is to be ordered."""
+        return bool(self.bearing) or self.cause == "decide"
 
     @property
     def cause(self) -> str:
@@ -161,11 +161,15 @@ def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:
     ]
     silenced = [] if isnan(episode.silenced) else [episode.silenced]
     seen = [*tended, *answers, *silenced]
+    acted = [
+        *tended,
+        *(each.time for each in done if each.time in answers and gives_order(each.action, *episode.key)),
+    ]
     return AlertScore(
         episode,
         bearing=lines,
         seen_s=min(seen) - episode.raised if seen else None,
-        acted_s=min(tended) - episode.raised if tended else None,
+        acted_s=min(acted) - episode.raised if acted else None,
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from alongside.actions import TendLine
 from alongside.alerts.model import Event
-from alongside.stay.model import Stay
+from alongside.stay.model import Order, Stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.best_plan import moves_of
 from alongside.training.exercise.file import agreed_minutes
@@ -26,6 +26,15 @@ LONGEST: Final = 120
 """Letters of what happened, in one row."""
 EARLY_S: Final = 900.0
 """A deed that the best plan does is expected from so long before it may first be begun."""
+
+ORDERS: Final[dict[Order, str]] = {
+    "stop_cargo": "stop cargo",
+    "gang": "call linesmen",
+    "tugs": "call tugs",
+    "pilot": "call pilot",
+    "disconnect": "disconnect",
+}
+"""What is typed for each."""
 
 Unfit = tuple[tuple[Proposal, str], ...]
 """What is not proposed, as the exercise would be refused with it, and why."""
@@ -94,7 +103,8 @@ def _happened(events: Sequence[Event]) -> Iterator[str]:
 
 
 def _expected(exercise: Exercise | None, measure: Yardstick | None) -> Iterator[str]:
-    if exercise is None or measure is None or not measure.plan.rounds:
+    called = [] if measure is None else [each for each in measure.called if not each.overdue]
+    if exercise is None or measure is None or not (measure.plan.rounds or called):
         yield "expected: []"
         return
     yield "expected:                    # what the best plan does; widen or leave out as you see fit"
@@ -116,6 +126,14 @@ def _expected(exercise: Exercise | None, measure: Yardstick | None) -> Iterator[
             "since": iso_time(max(since - EARLY_S, exercise.start)),
             "by": iso_time(max(move.time, exercise.start)),
             "why": f"the best plan has it {'slacked' if metres > 0.0 else 'hove'} by {abs(metres):.2f} m",
+        }
+        yield f"  - {_flow(keys)}"
+    for each in called:
+        keys = {
+            "order": ORDERS[each.order],
+            "since": iso_time(max(each.since - EARLY_S, exercise.start)),
+            "by": iso_time(min(each.by, exercise.end)),
+            "why": "it is due by the limits agreed and the wind forecast",
         }
         yield f"  - {_flow(keys)}"
 

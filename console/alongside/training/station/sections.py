@@ -4,12 +4,14 @@ from collections.abc import Iterator, Sequence
 from math import inf, isfinite, isnan
 from typing import Final
 
+from alongside.actions import TendLine
 from alongside.stay.model import Display
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.course import MINUTE_S, Course
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.expected import met_of
 from alongside.training.exercise.instructed_text import done_words, in_order, injection_words
+from alongside.training.exercise.lessons_text import expected_words
 from alongside.training.exercise.model import Exercise, Injection
 from alongside.training.exercise.yardstick import Yardstick
 from alongside.training.station.follower import Follower
@@ -97,15 +99,15 @@ def _good(
     display = exercise.stay.display
     for wanted in exercise.expected:
         met = met_of(wanted, works)
-        name = " ".join(filter(None, (wanted.deed, wanted.whom, wanted.line, wanted.channel)))
+        name = expected_words(wanted)
         spell = f"{clock(wanted.since, display)} to {clock(wanted.by, display)}"
         if met is not None:
-            yield f"{spell}  {safe(name)}: ordered {clock(met.order.time, display, _AT)}"
+            yield f"{spell}  {name}: ordered {clock(met.order.time, display, _AT)}"
         elif wanted.since <= now:
             late = "not ordered in time" if wanted.by < now else f"within {span(wanted.by - now)}"
-            yield f"{spell}  {safe(name)}: {late}"
+            yield f"{spell}  {name}: {late}"
         else:
-            yield f"{spell}  {safe(name)}: {safe(wanted.why)}"
+            yield f"{spell}  {name}: {safe(wanted.why)}"
     if known is None:
         return
     lines = known.nothing.lines
@@ -118,6 +120,9 @@ def _good(
             )
             begin = max(each.not_before, each.lengths_from)
             yield f"{clock(begin, display)} to {clock(each.latest, display)}  {moves}"
+    for order in known.best.works:
+        if not isinstance(order.order.action, TendLine) and order.order.time >= now:
+            yield f"{clock(order.order.time, display)}  {order_words(order.order.action)}"
     if not is_new:
         yield "(without what was put in last: that is being worked out)"
 
