@@ -11,8 +11,9 @@ import numpy as np
 from alongside.actions import Action, CallOut, ChangeCargo, Done, PutTug, SayTransfer
 from alongside.alerts.measures import due_levels
 from alongside.cycle.block import Block
-from alongside.cycle.decide_memory import answer_of, as_remembered
+from alongside.cycle.decide_memory import as_remembered
 from alongside.cycle.memory import Memory
+from alongside.cycle.orders_given import answer_of
 from alongside.forecast.decided import DecideRow
 from alongside.stay.model import Order, Stay
 from alongside.stay.stage import Stage
