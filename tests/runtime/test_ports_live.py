@@ -84,7 +84,7 @@ def test_a_converter_that_is_asked(tmp_path: Path, on_network: bool) -> None:
 
     with _wire(on_network) as (port, connected):
         pattern = "pattern: '^#01 >(?P<t>[-+.0-9]+)$|^#02 >(?P<f>[-+.0-9]+)$'"
-        poll = 'poll: {prompt: ["#01\\r", "#02\\r"], every_s: 0.1, answer_s: 0.08}'
+        poll = 'poll: {prompt: ["#01\\r", "#02\\r"], every_s: 0.5, answer_s: 0.4}'
         text = STAY_TEXT.replace(PORT, port).replace(
             "    channels:\n", f"    {pattern}\n    {poll}\n    channels:\n"
         )

@@ -27,6 +27,8 @@ OF_ONE_MOST: Final = 24
 HEAD_MOST: Final = 8192
 HEAD_S: Final = 5.0
 """Bytes and seconds that a request may take, whatever its pace."""
+REFUSED_S: Final = 0.5
+"""The same where there are too many already."""
 STALLED_S: Final = 10.0
 """A reader that takes nothing for so long is let go; its page connects again."""
 ALIVE_S: Final = 2.0
@@ -128,6 +130,9 @@ class PageServer:
         writer.transport.set_write_buffer_limits(high=0)
         head_only = False
         if self._is_crowded():
+            # Who closes on what was not read takes the answer away again.
+            with suppress(TimeoutError, asyncio.IncompleteReadError, asyncio.LimitOverrunError):
+                await asyncio.wait_for(reader.readuntil(b"\r\n\r\n"), REFUSED_S)
             answer: Answer | None = refusal(503, RETRY)
         else:
             answer, request = await self._asked(reader, str(writer.get_extra_info("sockname")[0]))
