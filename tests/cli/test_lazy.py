@@ -46,6 +46,14 @@ def test_quick_commands_load_no_numpy(tmp_path: Path, arguments: list[str]) -> N
 
 
 @pytest.mark.slow
+def test_a_moment_of_the_plan_loads_no_feeds_and_no_cycle() -> None:
+    jetty = ROOT / "configs" / "product_jetty.yaml"
+    modules = loaded(ROOT, "ahead", jetty, "--hours", "1", "--members", "2", "--what-if", "let go 9")
+    assert "alongside.forecast.what_if.answer" in modules
+    assert not modules & {"alongside.feeds.intake", "alongside.cycle.advance", "alongside.runtime.log_player"}
+
+
+@pytest.mark.slow
 def test_a_headless_replay_loads_no_screen(tmp_path: Path) -> None:
     log = tmp_path / "stay.log"
     log.write_bytes(b"".join(gauges(START + s, 2.0) for s in range(5)))

@@ -10,11 +10,13 @@ faults without numpy, a headless replay runs without the screen.
 """
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from importlib import import_module
+from types import ModuleType
 from typing import Any, Final, NoReturn
 
 from alongside import __version__
@@ -136,10 +138,24 @@ def parser_of(given: Sequence[str]) -> argparse.ArgumentParser:
     for name, does in COMMANDS.items():
         command = places.add_parser(name, help=does, description=does)
         if name == chosen:
-            module = import_module(f"alongside.cli.{name.replace('-', '_')}")
+            module = _loaded(f"alongside.cli.{name.replace('-', '_')}")
             module.add_arguments(command)
             command.set_defaults(run=module.run)
     return parser
+
+
+def _loaded(name: str) -> ModuleType:
+    """Return the module of a command. What is made while it loads stays, so nothing is collected then, nor
+    looked through by any collection afterwards."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        module = import_module(name)
+    finally:
+        if was_on:
+            gc.enable()
+    gc.freeze()
+    return module
 
 
 class _Parser(argparse.ArgumentParser):

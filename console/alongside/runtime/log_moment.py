@@ -4,13 +4,11 @@ from pathlib import Path
 
 import numpy as np
 
-from alongside.cycle.gauge_samples import Samples, present_at, sampled
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.present import Present
 from alongside.forecast.progress import Seen, unseen
-from alongside.runtime.log_player import Player
 from alongside.units import iso_time
 
 
@@ -27,6 +25,10 @@ def present_of(basis: Basis, log: Path | None, at: float | None, seen: Seen = un
 def present_in_log(basis: Basis, log: Path, at: float, seen: Seen = unseen) -> Present:
     """Return where the ship floats and which lengths are out, with all that was measured before. Raises
     WrongInput for a time outside the log."""
+    # Loaded here: feeds and cycle are a quarter of all, and a moment of the plan needs none of them.
+    from alongside.cycle.gauge_samples import Samples, present_at, sampled
+    from alongside.runtime.log_player import Player
+
     player, last = Player(basis, log), None
     samples: Samples = ()
     first = player.starts_at

@@ -132,7 +132,7 @@ def _in_one_state(
     if ahead:
         before = look_ahead(basis, present, far) if as_it_stands is None else as_it_stands
         after = look_ahead(after_basis, case.present, far)
-        before_alone = before if alone is now else look_ahead(alone_basis, alone_present, far)
+        before_alone = before if alone is now else look_ahead(alone_basis, alone_present, far, tend=False)
     takes_from = before_alone if takes else None
     compared = _compared(those, now, then, ahead_change(before, after, takes_from))
     judged = compared
