@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import pytest
 
+from alongside.alerts.bars import bar_percent
 from alongside.cycle.picture import Picture
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.readings import Quality, Reason
-from alongside.screens.line_columns import bar_percent
 from alongside.stay.stage import Stage
 from alongside.wording.figures import percent_short_of
 from tests.screens import invented

@@ -148,4 +148,4 @@ def test_no_screen_compares_a_value_with_a_limit() -> None:
         for path in SCREENS.glob("*.py")
         if re.search(r"\.limits\.\w|as_tuple\(\)", path.read_text(encoding="utf-8"))
     }
-    assert reads <= {"line_columns.py", "line_figures.py", "stretch_bar.py"}
+    assert reads <= {"line_cells.py", "line_figures.py", "stretch_bar.py"}

@@ -11,7 +11,8 @@ from textual.strip import Strip
 
 from alongside.cycle.line_row import LineRow
 from alongside.screens.board import Board
-from alongside.screens.line_columns import Cell, Column, columns_for, drawn, titles
+from alongside.screens.line_cells import Cell
+from alongside.screens.line_columns import Column, columns_for, drawn, titles
 from alongside.screens.rows import Piece, strip
 from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View, chosen_line, lines_in_order, other_line

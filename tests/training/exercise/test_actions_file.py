@@ -29,7 +29,8 @@ from alongside.errors import WrongInput
 from alongside.readings import READ_BY_HAND
 from alongside.reports.manual_pages import page
 from alongside.stay.causes import CAUSES
-from alongside.training.exercise.actions_file import KINDS, read_actions, write_actions
+from alongside.training.exercise.action_rows import KINDS
+from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.wording.typed_reading import WAYS

@@ -10,7 +10,7 @@ from alongside.stay.fields import TEXT, TIME, Field, choice, known, listed
 from alongside.stay.model import Stay
 from alongside.stay.nodes import Node, shown
 from alongside.stay.records import optional, record, required
-from alongside.training.exercise.actions_file import KINDS
+from alongside.training.exercise.action_rows import KINDS
 from alongside.training.exercise.course import Course
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.judged import JUDGED, LEAST, Judged, Verdict, verdict_of

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from alongside.actions import Done
 from alongside.errors import Fault
-from alongside.training.exercise.actions_file import action_of, row_of
+from alongside.training.exercise.action_rows import action_of, row_of
 from alongside.training.exercise.checks import check_beside
 from alongside.training.exercise.conduct import Attempt, attempt_json, attempt_of
 from alongside.training.exercise.given import Given, Plain, node_of
