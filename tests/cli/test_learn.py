@@ -81,6 +81,19 @@ def test_a_record_teaches_what_its_log_does(world: Path, capsys) -> None:
     assert learnt.stiffness == pytest.approx(0.75, abs=0.05)
 
 
+@pytest.mark.slow
+def test_a_file_with_what_was_learnt_says_so_wherever_loads_are_read(world: Path, capsys) -> None:
+    stay, log, page = (str(world / name) for name in ("true.yaml", "stay.log", "true.html"))
+    said = "ine 2 goes by what was learnt: 25 % softer than its curve"
+    for given in (["check", stay], ["handover", stay, log, "--at", "2026-05-11T09:00:00Z"]):
+        assert main(given) == 0
+        assert f"l{said}" in " ".join(capsys.readouterr().out.split()), given
+    assert main(["report", stay, log, "--out", page]) == 0
+    assert f"L{said}" in Path(page).read_text(encoding="utf-8")
+    assert main(["check", str(world / "stay.yaml")]) == 0
+    assert "what was learnt" not in capsys.readouterr().out
+
+
 def test_what_is_asked_wrongly_is_refused(tmp_path: Path, capsys) -> None:
     (tmp_path / "stay.yaml").write_text(QUAY.read_text(encoding="utf-8"), encoding="utf-8")
     assert main(["learn", str(tmp_path)]) == 2

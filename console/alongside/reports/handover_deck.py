@@ -8,15 +8,16 @@ from alongside.cycle.picture import Picture
 from alongside.forecast.learning_words import finding_words
 from alongside.stay.model import Display
 from alongside.wording.figures import figure, force_text
-from alongside.wording.learnt import learnt_words
+from alongside.wording.learnt import as_learnt_rows, learnt_words
 from alongside.wording.safe import safe
 
 
 def otherwise(picture: Picture) -> Iterator[str]:
-    """Yield each line that is not rigged as the stay file has it, and how it is; and what loads show of lines
-    that nobody has accepted."""
+    """Yield each line that is not rigged as the stay file has it, and how it is; those that go by what the
+    file says was learnt; and what loads show of lines that nobody has accepted."""
     for rig in picture.deck.lines:
         yield f"line {safe(rig.line)} {rigged_text(rig, picture.stay.display)}"
+    yield from as_learnt_rows(picture.stay, {rig.line for rig in picture.deck.lines})
     for found in picture.learnt:
         if found.learnt is not None:
             yield f"line {safe(found.line)}: its loads show {finding_words(found)}; not accepted"

@@ -1,8 +1,11 @@
 """What measured loads show of a line, in words."""
 
+from collections.abc import Container, Iterator
 from typing import Final
 
+from alongside.stay.model import Line, Stay
 from alongside.wording.figures import counted, metres
+from alongside.wording.safe import safe
 
 LEAST_M: Final = 0.005
 OFFERED: Final = "accept what it shows: page Line, x"
@@ -41,3 +44,16 @@ def loads_words(cells: int, by_hand: int, hours: float) -> str:
     parts = [f"{counted(cells, 'reading')} of its load cell over {hours:.0f} h"] if cells else []
     parts += [f"{counted(by_hand, 'load')} read by hand"] if by_hand else []
     return " and ".join(parts)
+
+
+def as_learnt_rows(stay: Stay, but: Container[str] = ()) -> Iterator[str]:
+    """Yield `line 3 goes by what was learnt: 12 % softer than its curve (93 readings of its load cell)` of
+    each line that does so, `but` of these."""
+    return (_as_learnt(line) for line in stay.lines if line.learnt is not None and line.id not in but)
+
+
+def _as_learnt(line: Line) -> str:
+    assert line.learnt is not None
+    words = learnt_words(line.learnt.stiffness, line.learnt.more_m)
+    source = f" ({safe(line.learnt.source)})" if line.learnt.source else ""
+    return f"line {safe(line.id)} goes by what was learnt: {words}{source}"

@@ -15,6 +15,7 @@ from alongside.reports.remarks.watched import not_watched
 from alongside.reports.ropes.in_stay import StayHistory, history_of_stay, history_remarks, history_rows
 from alongside.stay.model import Stay
 from alongside.wording.figures import counted
+from alongside.wording.learnt import as_learnt_rows
 from alongside.wording.safe import safe
 
 
@@ -39,9 +40,9 @@ def remarks_on(stay: Stay) -> Remarks:
 
 
 def check_rows(stay: Stay, today: date | None = None) -> tuple[list[str], int]:
-    """Return the rows (remarks, guesses and notes on the plan at their places, a table of the lines, what is
-    not watched) and the number of remarks. Where the file names the ropes' history, what that has of them on
-    a day is among them; without `today` it is not looked at."""
+    """Return the rows (remarks, guesses and notes on the plan at their places, a table of the lines, which
+    go by what was learnt, what is not watched) and the number of remarks. Where the file names the ropes'
+    history, what that has of them on a day is among them; without `today` it is not looked at."""
     history = None if today is None else history_of_stay(stay, today)
     remarks = placed(stay, () if history is None else history_remarks(history))
     faults = (*remarks, *guess_rows(stay), *plan_rows(stay))
@@ -51,6 +52,7 @@ def check_rows(stay: Stay, today: date | None = None) -> tuple[list[str], int]:
 def _rest(stay: Stay, history: StayHistory | None) -> Iterator[str]:
     afloat = Afloat(stay)
     yield from line_table(afloat)
+    yield from as_learnt_rows(stay)
     if history is not None:
         yield from history_rows(history, stay.display)
     yield from (f"not watched: {safe(row)}" for row in not_watched(afloat))

@@ -15,6 +15,7 @@ from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, force_text, metres, percent, speed_text
+from alongside.wording.learnt import as_learnt_rows
 from alongside.wording.names import channel
 from alongside.wording.times import page_clock, span, zone_text
 
@@ -46,6 +47,7 @@ def summary(
     display = arrays.stay.display
     parts = (
         _stay(arrays),
+        _learnt(arrays),
         _altered(arrays),
         _watch(arrays),
         _water(arrays),
@@ -75,6 +77,11 @@ def _stay(arrays: RecordArrays) -> Iterator[str]:
         f"The record runs from {begin} to {end} {zone_text(arrays.end, display)} "
         f"({span(arrays.end - arrays.begin)})."
     )
+
+
+def _learnt(arrays: RecordArrays) -> Iterator[str]:
+    """Which lines went by what the stay file says was learnt; what was accepted since stands in the log."""
+    return (f"{row[0].upper()}{row[1:]}." for row in as_learnt_rows(arrays.stay))
 
 
 def _altered(arrays: RecordArrays) -> Iterator[str]:
