@@ -18,7 +18,7 @@ from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.kept_yardstick import kept_beginning, key_of
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import Beginning, Run, beginning_of, run_exercise
+from alongside.training.exercise.run import Beginning, Played, Playing, Run, beginning_of, run_exercise
 from alongside.training.exercise.yardstick import yardstick_of
 from tests.berth import START
 from tests.training.exercise.lived import BALANCED, flood, second, write_exercise
@@ -171,3 +171,37 @@ def test_figures_of_the_kept_one_are_those_worked_out(exercise: Exercise) -> Non
     measure = yardstick_of(exercise)
     fresh, given = debrief(exercise, ACTS), debrief(exercise, ACTS, measure)
     assert debrief_json(fresh) == debrief_json(given)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("later", [0, 1, 2], ids=["all other", "the last two other", "the last other"])
+def test_what_is_the_same_of_two_runs_is_played_once_and_comes_out_the_same(
+    exercise: Exercise, later: int
+) -> None:
+    """But for the last bit of means, which are added up from elsewhere; whatever was played before: with
+    nothing done, with all, and with the first of it."""
+    beginning, played = beginning_of(exercise), Played(exercise)
+    for before in ((), ACTS, ACTS[:1]):
+        run_exercise(exercise, before, beginning, played=played)
+    acts = [*ACTS[:later], *(replace(each, time=each.time + 61.0) for each in ACTS[later:])]
+    shared = run_exercise(exercise, acts, beginning, played=played)
+    alone = run_exercise(exercise, acts, beginning)
+    assert [(each.time, each.event, each.text) for each in shared.events] == [
+        (each.time, each.event, each.text) for each in alone.events
+    ]
+    assert (shared.works, shared.done, shared.called) == (alone.works, alone.done, alone.called)
+    for name in ("seconds", "unknown_s", "stretch", "stretch_at", "load", "times", "paths", "levels"):
+        ours, theirs = getattr(shared, name), getattr(alone, name)
+        np.testing.assert_allclose(ours, theirs, rtol=1e-12, err_msg=name)
+    for name in ("line_cost", "ship_cost", "agreed_cost", "line_bar", "ship_bar"):
+        ours, theirs = getattr(shared.course, name), getattr(alone.course, name)
+        np.testing.assert_allclose(ours, theirs, rtol=1e-12, err_msg=name)
+    assert played.farthest([]) is not None
+
+
+def test_another_exercise_is_played_for_itself(exercise: Exercise) -> None:
+    other = replace(exercise, injections=exercise.injections[:1])
+    played = Played(other)
+    with_none = Playing(exercise, None, played)
+    with_none.play((), exercise.start + 1800.0)
+    assert played.farthest([]) is None

@@ -2,6 +2,7 @@
 whether it was ordered in time."""
 
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from math import isfinite, nan
 from typing import Final
@@ -58,6 +59,12 @@ class OrdersCalled:
         """Return the orders, the first first; without those for which no limit was expected any more before
         they were due."""
         return tuple(sorted(self._found.values(), key=lambda each: each.since))
+
+    def copied(self) -> "OrdersCalled":
+        """Return a copy that follows for itself."""
+        other = copy(self)
+        other._found = dict(self._found)
+        return other
 
     def add(self, block: Block, memory: Memory, stay: Stay) -> None:
         """Add a block, with the memory after it."""

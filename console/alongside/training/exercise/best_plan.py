@@ -13,8 +13,9 @@ from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import crew_of, within_of
 from alongside.training.exercise.model import Exercise, PartedLine
-from alongside.training.exercise.run import PATHS_EVERY_S, Run
+from alongside.training.exercise.run import Run
 from alongside.training.exercise.staging import log_source_of
+from alongside.training.exercise.totals import PATHS_EVERY_S
 
 MOST_SAMPLES = 1000
 

@@ -1,6 +1,7 @@
 """How a stay went, minute by minute: how long lines and ship stood at each stage, and how near to limits."""
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from math import ceil
 from typing import Final
@@ -96,6 +97,14 @@ class CourseMaker:
         self._cost = np.zeros((minutes, len(lines))), np.zeros((minutes, causes))
         self._bar = np.full((minutes, len(lines)), np.nan), np.full((minutes, causes), np.nan)
         self._peaks: dict[tuple[Cause, str], ShipPeak] = {}
+
+    def copied(self) -> "CourseMaker":
+        """Return a copy that adds up for itself."""
+        other = copy(self)
+        other._cost = self._cost[0].copy(), self._cost[1].copy()
+        other._bar = self._bar[0].copy(), self._bar[1].copy()
+        other._peaks = dict(self._peaks)
+        return other
 
     def add(self, assessment: Assessment) -> None:
         """Add the cycles of a block, a second each."""

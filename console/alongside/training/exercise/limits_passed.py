@@ -2,6 +2,7 @@
 cargo goes on, or arms or hoses are still connected."""
 
 from collections.abc import Sequence
+from copy import copy
 from math import ceil
 from typing import Final
 
@@ -35,6 +36,12 @@ class LimitsReached:
         minutes = 0 if self._agreed is None else ceil((exercise.end - exercise.start) / MINUTE_S) + 1
         self._reached = np.zeros((minutes, len(DEEDS)))
         """(m, 2) Share of each minute."""
+
+    def copied(self) -> "LimitsReached":
+        """Return a copy that adds up for itself."""
+        other = copy(self)
+        other._reached = self._reached.copy()
+        return other
 
     def add(self, situation: Situation) -> None:
         """Add the cycles of a block, a second each."""

@@ -1,32 +1,28 @@
 """An exercise played with given actions, without a screen: from the same log, by the same way in."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from alongside.actions import Done
-from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Alert, Event
 from alongside.cycle.block import Block
 from alongside.cycle.memory import Memory
 from alongside.errors import WrongInput
-from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by, without_effect
-from alongside.training.exercise.asked_for import Called, OrdersCalled
-from alongside.training.exercise.course import Course, CourseMaker
+from alongside.training.exercise.asked_for import Called
+from alongside.training.exercise.course import Course
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
-from alongside.training.exercise.limits_passed import LimitsReached
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
+from alongside.training.exercise.totals import Totals
 from alongside.units import iso_time
 
-PATHS_EVERY_S = 60.0
 PART_S: Final = 1800.0
 """A multiple of how often a play looks ahead, at which it is cut anyway."""
 
@@ -73,6 +69,41 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Reached:
+    """An exercise as it was played up to a multiple of `PART_S`, `time` its last cycle: another with the same
+    deeds up to there goes on from it."""
+
+    time: float
+    memory: Memory
+    lines: tuple[str, ...]
+    standing: tuple[Alert, ...]
+    totals: Totals
+    deeds: tuple[Done, ...]
+    took_effect: tuple[Done, ...]
+    refused: tuple[Uncounted, ...]
+
+
+class Played:
+    """How far an exercise was played with other orders, so that what is the same of it is played once. What
+    goes on from there comes out the same but for the last bit of means: so the runs of a yardstick share it,
+    which are always the same, and no run of a trainee."""
+
+    def __init__(self, exercise: Exercise) -> None:
+        self.exercise = exercise
+        self._reached: list[Reached] = []
+
+    def keep(self, reached: Reached) -> None:
+        self._reached.append(reached)
+
+    def farthest(self, deeds: Sequence[Done]) -> Reached | None:
+        """Return the farthest that was reached with just these deeds."""
+        alike = [
+            each for each in self._reached if list(each.deeds) == [d for d in deeds if d.time <= each.time]
+        ]
+        return max(alike, key=lambda each: each.time, default=None)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Beginning:
     """How things stand as an exercise begins: the memory after the last cycle before it, at `time`; None
     where its log begins with it."""
@@ -102,26 +133,34 @@ def player_of(exercise: Exercise, beginning: Beginning | None = None) -> Player:
 
 
 def run_exercise(
-    exercise: Exercise, done: Sequence[Done], beginning: Beginning | None = None, seen: Seen = unseen
+    exercise: Exercise,
+    done: Sequence[Done],
+    beginning: Beginning | None = None,
+    seen: Seen = unseen,
+    played: Played | None = None,
 ) -> Run:
-    """Return what came of an exercise played with these orders, from its beginning where that is known: the
-    same, sooner. Raises WrongInput where its log is too short."""
-    return Playing(exercise, beginning).run(done, seen)
+    """Return what came of an exercise played with these orders, from its beginning where that is known, or
+    from where it was `played` already with the same: the same, sooner. Raises WrongInput where its log is too
+    short."""
+    return Playing(exercise, beginning, played).run(done, seen)
 
 
 class Playing:
     """An exercise as far as it was played. It is played in parts, each up to a multiple of `PART_S`: left and
     gone on with between two of them it comes out the same."""
 
-    def __init__(self, exercise: Exercise, beginning: Beginning | None = None) -> None:
+    def __init__(
+        self, exercise: Exercise, beginning: Beginning | None = None, played: Played | None = None
+    ) -> None:
         self._exercise, self._beginning = exercise, beginning
+        self._others = played if played is not None and played.exercise == exercise else None
         self._start_anew(exercise)
 
     def _start_anew(self, world: Exercise) -> None:
         self._world, self._player = world, player_of(world, self._beginning)
         self._lines: tuple[str, ...] = ()
         self._standing: tuple[Alert, ...] = ()
-        self._totals: _Totals | None = None
+        self._totals: Totals | None = None
         self._whole = True
         self._deeds: list[Done] = []
         self._took_effect: list[Done] = []
@@ -151,16 +190,48 @@ class Playing:
         deeds = [as_read(world, each) for each in deeds_of(works, self._exercise.end)]
         self._go_on_in(world, deeds)
         if self._totals is None:
+            self._take_up(deeds)
+        if self._totals is None:
             play_to_start(world, self._player)
             self._lines = self._player.basis.arrangement.ids
             self._standing = tuple(self._player.memory.watchlist.alerts.values())
-            self._totals = _Totals(self._lines, self._exercise)
+            self._totals = Totals(self._lines, self._exercise)
         for end in self._parts(until):
             if stopping():
                 return
             self._whole = False
             self._play_part(deeds, end, seen)
             self._whole = True
+            self._hand_on(end)
+
+    def _take_up(self, deeds: Sequence[Done]) -> None:
+        """Go on from where another was played to with the same deeds."""
+        reached = None if self._others is None else self._others.farthest(deeds)
+        if reached is None:
+            return
+        self._player = log_source_of(self._world).resumed(reached.memory, reached.time)
+        self._lines, self._standing = reached.lines, reached.standing
+        self._totals = reached.totals.copied()
+        self._deeds = list(reached.deeds)
+        self._took_effect, self._refused = list(reached.took_effect), list(reached.refused)
+
+    def _hand_on(self, end: float) -> None:
+        """Keep how far it was played for others, unless that is the end of all."""
+        if self._others is None or end >= self._exercise.end or self._player.time != end:
+            return
+        assert self._totals is not None, "just played"
+        self._others.keep(
+            Reached(
+                end,
+                self._player.memory,
+                self._lines,
+                self._standing,
+                self._totals.copied(),
+                tuple(self._deeds),
+                tuple(self._took_effect),
+                tuple(self._refused),
+            )
+        )
 
     def run(self, done: Sequence[Done], seen: Seen = unseen) -> Run:
         """Play the rest; return what came of all of it."""
@@ -263,53 +334,3 @@ def _check_reached(exercise: Exercise, player: Player) -> None:
     """Raise WrongInput where the log has nothing of the exercise."""
     if player.time is None or player.time < exercise.start:
         raise WrongInput(f"{exercise.log}: expected it to go on to {iso_time(exercise.end)}")
-
-
-class _Totals:
-    """What blocks add up to, by line of the stay file."""
-
-    def __init__(self, names: tuple[str, ...], exercise: Exercise) -> None:
-        self.course = CourseMaker(names, exercise.start, exercise.end)
-        self._names, lines = names, len(names)
-        self.events: list[Event] = []
-        self.times: list[Floats] = []
-        self.paths: list[Floats] = []
-        self.levels: list[Floats] = []
-        self.seconds, self.unknown_s = np.zeros((lines, 4)), np.zeros(lines)
-        self.stretch, self.stretch_at = np.full(lines, np.nan), np.full(lines, np.nan)
-        self.load, self.load_at = np.full(lines, np.nan), np.full(lines, np.nan)
-        self.lengths = np.full(lines, np.nan)
-        self.end = np.nan
-        self.limits = LimitsReached(exercise)
-        self.orders = OrdersCalled(exercise.start)
-
-    def add(self, block: Block) -> None:
-        times, n = block.readings.time, self.lengths.size
-        all_lines = block.hold.lines  # lines that were put out since stand behind those of the stay file
-        lines = LineStates(**{each.name: getattr(all_lines, each.name)[:, :n] for each in fields(LineStates)})
-        if not self.times:
-            self.lengths = lines.unstretched_m[0].copy()
-        self.events += block.events
-        self.course.add(block.assessment)
-        self.limits.add(block.situation)
-        known = ~np.isnan(lines.tension_kn)
-        levels = line_levels(block.assessment, self._names)
-        for stage in range(4):
-            self.seconds[:, stage] += ((levels == stage) & known).sum(axis=0)
-        self.unknown_s += (~known).sum(axis=0)
-        _highest(self.stretch, self.stretch_at, lines.stretch_share, times)
-        _highest(self.load, self.load_at, lines.load_share, times)
-        due = times % PATHS_EVERY_S == 0.0
-        self.times.append(times[due])
-        self.paths.append(lines.path_m[due])
-        self.levels.append(lines.level_m[due])
-        self.end = float(times[-1])
-
-
-def _highest(best: Floats, at: Floats, values: Floats, times: Floats) -> None:
-    """Update the highest value of each column, and its time."""
-    filled = np.where(np.isnan(values), -np.inf, values)
-    row = filled.argmax(axis=0)
-    top = filled[row, np.arange(values.shape[1])]
-    higher: NDArray[np.bool_] = (top > -np.inf) & ~(top <= best)
-    best[higher], at[higher] = top[higher], times[row][higher]

@@ -13,7 +13,7 @@ from alongside.training.exercise.best_plan import moves_of, plan_of
 from alongside.training.exercise.expected import orders_of, whole_of
 from alongside.training.exercise.judged import LEAST
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import Beginning, Run, Seen, beginning_of, run_exercise
+from alongside.training.exercise.run import Beginning, Played, Run, Seen, beginning_of, run_exercise
 
 ALL_GOOD: Final = 0.5
 """A plan that costs less than this part of nothing done is good as it is."""
@@ -51,14 +51,16 @@ def _show_within(shown: Shown, low: float, high: float, words: str, part: float)
 
 
 def yardstick_of(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
-    """Return what an exercise is measured by, played from the beginning of its log. Raises WrongInput where
-    that is too short."""
+    """Return what an exercise is measured by, played from the beginning of its log; what its runs have in
+    common is played once. Raises WrongInput where the log is too short."""
+    played = Played(exercise)
     beginning = beginning_of(exercise, between(shown, 0.0, 0.5, "what comes before"))
-    nothing = run_exercise(exercise, (), beginning, between(shown, 0.5, 0.75, "with nothing done"))
+    seen = between(shown, 0.5, 0.75, "with nothing done")
+    nothing = run_exercise(exercise, (), beginning, seen, played)
     seen = between(shown, 0.75, 1.0, "by the best plan")
 
     def lived(orders: Sequence[Done]) -> Run:
-        return run_exercise(exercise, orders, beginning, seen) if orders else nothing
+        return run_exercise(exercise, orders, beginning, seen, played) if orders else nothing
 
     called, orders, ordered = _ordered(exercise, nothing, lived)
     plan = plan_of(exercise, ordered)
