@@ -2,6 +2,7 @@
 
 import json
 import re
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -151,6 +152,27 @@ def test_a_stay_is_no_worse_than_itself(tmp_path: Path, capsys, text: str) -> No
     rows = compared(capsys, one, other)
     assert "NO DIFFERENCE in what holds her, in rounds and in what the lines carry" in rows
     assert str(other) in next(row for row in rows if row.startswith("file")), "with folders where alike"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a terminal of POSIX")
+@pytest.mark.slow
+def test_on_a_narrow_terminal_its_columns_are_broken_between_words(tmp_path: Path, text: str) -> None:
+    from tests.cli.prompts import Prompts
+
+    one, other = (
+        whole(tmp_path / "a", "the_stay_as_planned.yaml", text),
+        whole(tmp_path / "b", "b.yaml", text),
+    )
+    given = ["compare", str(one), str(other), "--hours", "2"]
+    with Prompts(given, size=(80, 24)) as narrow, Prompts(given, size=(160, 24)) as wide:
+        assert (narrow.ends(), wide.ends()) == (0, 0)
+    rows = [each.rpartition("\x1b[K")[2] for each in narrow.text.split("\r\n")]
+    assert max(map(len, rows)) <= 80
+    assert narrow.text.rpartition("\x1b[K")[2].split() != wide.text.rpartition("\x1b[K")[2].split()
+    assert sorted(narrow.text.rpartition("\x1b[K")[2].split()) == sorted(
+        wide.text.rpartition("\x1b[K")[2].split()
+    )
+    assert [row[:20].strip() for row in rows if row[20:22] == "<>"] == ["file"]
 
 
 def test_what_is_not_known_is_not_judged(tmp_path: Path, capsys, text: str) -> None:

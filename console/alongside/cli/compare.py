@@ -1,12 +1,13 @@
 """`alongside compare`: two arrangements side by side, before arrival."""
 
 import argparse
+import sys
 from pathlib import Path
 
 from alongside.cli.ahead import CAUTION
 from alongside.cli.arguments import add_hours_ahead
 from alongside.cli.progress import Progress
-from alongside.cli.standard_output import print_rows
+from alongside.cli.standard_output import columns_of_terminal, print_wrapped
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.look_ahead import far_of
@@ -37,5 +38,7 @@ def run(options: argparse.Namespace) -> int:
     one, other = sides
     if options.json is not None:
         write_json(comparison_object(one, other), options.json, COMPARED)
-    print_rows(*comparison_rows(one, other), "", *CAUTION.splitlines())
+    columns = columns_of_terminal() if sys.stdout.isatty() else None
+    caution = CAUTION.splitlines() if columns is None else [CAUTION.replace("\n", " ")]
+    print_wrapped(*comparison_rows(one, other, columns), "", *caution)
     return 0

@@ -1,6 +1,9 @@
 """Two stay files side by side, from their plans alone: which holds her worse, and what differs."""
 
 from collections.abc import Callable, Iterator
+from itertools import zip_longest
+from textwrap import wrap
+from typing import Final
 
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.reports.compared_figures import Extreme, Held, SideFigures, figures_of
@@ -15,22 +18,33 @@ from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
 NONE = "none"
+NAME: Final = 20
+BETWEEN: Final = 5
+"""Columns for the mark and the blanks."""
+LEAST: Final = 16
+"""No column of the table is narrower, however narrow the terminal is."""
 
 
-def comparison_rows(one: Side, other: Side) -> list[str]:
-    """Return which of two holds her worse, and a table of what matters, `<>` where the two differ."""
+def comparison_rows(one: Side, other: Side, columns_there: int | None = None) -> list[str]:
+    """Return which of two holds her worse, and a table of what matters, `<>` where the two differ; its two
+    columns broken between words where so many columns of a terminal are less than it takes."""
     display = one.basis.stay.display
     clock = DayClock(display, one.forecast.time)
     figures = figures_of((one, other))
     columns = [_column(each, display, clock) for each in figures]
     table = list(zip(*columns, strict=True))
     width = max(26, *(len(text) for row in table for _, text in row))
+    if columns_there is not None:
+        width = min(width, max((columns_there - NAME - BETWEEN) // 2, LEAST))
     until = clock(float(one.forecast.times[-1]))
     head = f"from {clock.whole(one.forecast.time)} to {until}, by the plans alone"
     rows = [head, "", judgement(figures[0], figures[1], display).sentence, ""]
     for (name, left), (_, right) in table:
         mark = "<>" if left != right else "  "
-        rows.append(f"{name:<20}{mark} {left:<{width}}  {right}".rstrip())
+        both = zip_longest(wrap(left, width) or [""], wrap(right, width) or [""], fillvalue="")
+        for count, (here, there) in enumerate(both):
+            named = " " * (NAME + 2) if count else f"{name:<{NAME}}{mark}"
+            rows.append(f"{named} {here:<{width}}  {there}".rstrip())
     return [*rows, *_notes_of_one(*figures)]
 
 
