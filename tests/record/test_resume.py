@@ -7,6 +7,7 @@ import pytest
 
 from alongside.actions import Acknowledge, Silence, TendLine
 from alongside.alerts.model import Standing
+from alongside.cycle.gauge_words import faults
 from alongside.record.words import gap_text
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
@@ -230,6 +231,8 @@ def test_a_gauge_heard_before_a_long_break_and_not_since_is_lost(tmp_path: Path)
     waiting = "Feed gauges: tide not heard yet; not watched: all lines, UKC"
     assert fed(watch, 290, tide=False) == [(Stage.CAUTION, waiting)]
     assert fed(watch, 30, tide=False) == [(Stage.WARNING, f"Feed gauges: {GONE}")]
+    assert faults(watch.last.channels, ()) == ["tide: no signal"]
+    assert watch.last.advice.text == "Check lines by eye: tide no signal"
     lost = [event.text for event in watch.last.log if event.event == "feed_lost"]
     assert lost == ["Feed gauges: tide no signal since the restart"]
     watch.kill()
