@@ -13,6 +13,7 @@ from alongside.forecast.what_if.changes import LetGo, OtherWind, PayOut, Shift, 
 from alongside.screens.question import answered, question
 from alongside.screens.refusal import Refused
 from alongside.screens.what_if_lines import changes_of
+from alongside.screens.what_if_page import _wrapped
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.units import KNOT
@@ -176,3 +177,12 @@ async def test_a_wave_is_asked_the_same_way(picture: Picture) -> None:
         assert shown.app.view.part == "what_if"
         for words in ("wave 40 to 45 s", "SHE WILL RANGE", "springs tighter, 1.5 x"):
             assert words in shown.text
+
+
+def test_a_row_that_goes_on_keeps_its_columns() -> None:
+    row = "1    5       forward     5.1       11  77 kn from 255; now at 31 % of a limit"
+    first, second = _wrapped(row, 60)
+    assert first == "1    5       forward     5.1       11  77 kn from 255; now"
+    assert second == "  at 31 % of a limit"
+    assert _wrapped(row, 100) == [row]
+    assert [each.split() for each in _wrapped("  " + "x" * 90, 40)] == [["x" * 36], ["x" * 36], ["x" * 18]]

@@ -103,12 +103,18 @@ def _rows(view: View, answer: Answer, width: int) -> list[list[Piece]]:
 
 
 def _wrapped(row: str, width: int) -> list[str]:
-    """Return a row over as many as it takes; those that go on stand in by two cells more."""
+    """Return a row over as many as it takes; those that go on stand in by two cells more. The first keeps its
+    columns."""
     if cell_len(row) <= width:
         return [row]
     into = " " * (len(row) - len(row.lstrip()))
-    first, *rest = wrap(row, width - len(into) - 2)
-    return [f"{into}{first}", *(f"{into}  {line}" for line in rest)]
+    cut = row.rfind(" ", len(into) + 1, width - 1)
+    if cut > 0 and cell_len(row[:cut]) <= width:
+        first, rest = row[:cut].rstrip(), wrap(row[cut:], width - len(into) - 2)
+    else:
+        first, *rest = wrap(row, width - len(into) - 2)
+        first = into + first
+    return [first, *(f"{into}  {line}" for line in rest)]
 
 
 def _head(view: View, width: int) -> list[Strip]:
