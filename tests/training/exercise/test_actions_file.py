@@ -17,6 +17,7 @@ from alongside.actions import (
     HandOver,
     Note,
     ReadByHand,
+    SayTransfer,
     SelfTest,
     Silence,
     TakeOver,
@@ -238,3 +239,14 @@ def test_whatever_a_row_holds_is_an_action_or_a_fault(
 def test_the_manual_names_every_action(name: str) -> None:
     rows = [row for row in page(name).splitlines() if "`action`" in row]
     assert any(all(f"`{kind}`" in row for kind in KINDS) for row in rows)
+
+
+@pytest.mark.parametrize("connected", [True, False])
+def test_whether_arms_are_connected_is_read_back(tmp_path: Path, connected: bool) -> None:
+    """What is false was left out, and the list of who disconnects could not be read."""
+    path, done = tmp_path / "done.jsonl", (Done(START + 1000.0, SayTransfer(connected, "TK")),)
+    write_actions(path, done)
+    assert tuple(read_actions(path)) == done
+    older = path.read_text().replace(',"connected":false', "").replace(', "connected": false', "")
+    path.write_text(older)
+    assert tuple(read_actions(path)) == done

@@ -123,7 +123,7 @@ def row_of(done: Done) -> dict[str, Any]:
     parts = {
         key: iso_time(value) if key in TIMES else dict(value) if key == READINGS else value
         for key, value in asdict(done.action).items()
-        if value is not None and value is not False and (value != "" or needed[key])
+        if value is not None and (needed[key] or (value is not False and value != ""))
     }
     undone = {UNDONE: True} if done.undone else {}
     return {"time": iso_time(done.time), "action": kind, **parts, **undone}
@@ -135,6 +135,8 @@ def action_of(given: dict[str, Any]) -> Done:
     kind = given.pop("action", None)
     if not isinstance(kind, str) or kind not in KINDS:
         raise ValueError(f"action: {kind!r}, expected one of {', '.join(KINDS)}")
+    if kind == "transfer":
+        given.setdefault("connected", False)  # lists of older programs left it out where it was not so
     version = given.pop("format", FORMAT)
     if version != FORMAT:
         raise ValueError(f"format: {version!r}, expected {FORMAT}")
