@@ -42,8 +42,7 @@ class Reason(IntEnum):
     STALE = 2
     """Older than `stale_s` (SUSPECT)."""
     SILENT = 3
-    """Older than `lost_s` (LOST); without an age where it was heard before a restart and not for `lost_s`
-    since."""
+    """Older than `lost_s` (LOST); after a restart, of what was heard before, its age counts from then."""
     OUT_OF_RANGE = 4
     TOO_FAST = 5
     FROZEN = 6

@@ -178,7 +178,7 @@ def test_interrupted_nothing_is_left(endless: tuple[list[str], Path], number: si
         assert [name.endswith(".part") for name in names(out.parent)] == [True]
         process.send_signal(number)
         _, said = process.communicate(timeout=30)
-    assert (process.returncode, said) == (130, b"")
+    assert (process.returncode, said) == (130, b"Interrupted: no file is half written\n")
     assert names(out.parent) == []
 
 

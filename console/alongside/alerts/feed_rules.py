@@ -13,6 +13,7 @@ import numpy as np
 
 from alongside.alerts.feed_senders import caution_levels
 from alongside.alerts.findings import Findings
+from alongside.alerts.hearing import NOT_HEARD, hearing
 from alongside.alerts.rule_model import Parts, Rule
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
 from alongside.stay.model import Feed, Stay
@@ -67,8 +68,10 @@ def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
 
 
 def lost_channels(rules: Sequence[Rule], findings: Findings) -> Parts:
-    """Return (n, feeds) which channels of each feed are lost, a bit each; all beyond the 62nd share one."""
-    lost = channel_levels(findings.readings.by_gauges) > Stage.CAUTION
+    """Return (n, feeds) which channels of each feed were heard and are lost, a bit each; all beyond the 62nd
+    share one. One that is waited for anew after a restart is no news."""
+    readings = findings.readings.by_gauges
+    lost = (channel_levels(readings) > Stage.CAUTION) & (hearing(readings) != NOT_HEARD)
     parts = np.zeros((len(findings), len(rules)), dtype=np.int64)
     for at, columns in enumerate(_columns(rules, findings)):
         for place, column in enumerate(columns):

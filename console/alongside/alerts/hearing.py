@@ -1,7 +1,6 @@
 """Channels heard and lost: events of the feeds, and what cannot be watched without a channel."""
 
 from collections.abc import Callable, Iterable, Sequence
-from math import isfinite
 from typing import Final
 
 import numpy as np
@@ -18,22 +17,18 @@ NOT_HEARD: Final = 0
 HEARD: Final = 1
 LOST: Final = 2
 
-RESTART: Final = "the restart"
-"""In place of a time before which the watch was not there."""
-
 MIDSHIP: Final = ("draught_mid_port", "draught_mid_stbd")
 
 
 def hearing(readings: Readings) -> Codes:
     """(n, c) whether each channel is not heard yet, heard, or was heard and is lost. A channel replaced by
-    an expectation is not heard; a channel that has an age has been heard, and so has one that is silent. What
-    was read by hand says nothing of a gauge."""
+    an expectation is not heard; a channel that has an age has been heard. What was read by hand says nothing
+    of a gauge."""
     readings = readings.by_gauges
     gone = (readings.quality == Quality.LOST) | (readings.reason == Reason.EXPECTED)
     heard = np.full(readings.quality.shape, HEARD, dtype=np.int8)
     heard[gone] = LOST
-    ever = ~np.isnan(readings.age) | (readings.reason == Reason.SILENT)
-    heard[gone & (~ever | (readings.reason == Reason.NOT_FITTED))] = NOT_HEARD
+    heard[gone & (np.isnan(readings.age) | (readings.reason == Reason.NOT_FITTED))] = NOT_HEARD
     return heard
 
 
@@ -101,7 +96,7 @@ def trouble(readings: Readings, row: int, columns: Sequence[int], display: Displ
         reason = Reason(int(readings.reason[row, column]))
         timed = reason in (Reason.STALE, Reason.SILENT)  # the others may have no age
         heard = float(readings.time[row] - readings.age[row, column])
-        since = f" since {clock(heard, display) if isfinite(heard) else RESTART}" if timed else ""
+        since = f" since {clock(heard, display)}" if timed else ""
         together.setdefault((reason, since), []).append(column)
     for (reason, since), those in together.items():
         names = ", ".join(channel_words(readings.channels[column]) for column in those)

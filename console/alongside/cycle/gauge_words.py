@@ -93,7 +93,7 @@ def _fault(row: ChannelRow) -> str:
     if row.why:
         return f"{words} {names.quality(row.quality.name)}: {row.why}"
     doubt = f" {names.quality(row.quality.name)}" if row.quality == Quality.SUSPECT else ""
-    age = f" {short_span(row.age)}" if row.reason in AGED and isfinite(row.age) else ""
+    age = f" {short_span(row.age)}" if row.reason in AGED else ""
     return f"{words}{doubt}: {names.reason(row.reason.name)}{age}"
 
 

@@ -59,7 +59,8 @@ class Channel:
     judge: Judge = field(init=False)
     rows: Rows = field(default_factory=no_rows)
     lost_from: float = inf
-    """From when on it is lost, where an earlier run heard it and this one has not."""
+    """From when on it is lost, where an earlier run heard it and this one has not: its age counts from
+    `lost_s` before."""
 
     def __post_init__(self) -> None:
         self.judge = Judge(self.samples.source)
@@ -128,7 +129,9 @@ class Channel:
         no = np.zeros(times.size, dtype=np.bool_)
         quality, reason = self._quality(times, heard, no, nothing, no)
         highest = None if self.derived is None else nothing.copy()
-        return Column(nothing, quality, reason, nothing.copy(), highest)
+        since = self.lost_from - self.samples.source.lost_s
+        age = np.where(times >= self.lost_from, times - since, np.nan)
+        return Column(nothing, quality, reason, age, highest)
 
     def _smoothed(self, believed: Rows, last: Whole) -> tuple[Floats, Whole]:
         """Return the mean over `smooth_s` up to each newest value, and where that mean begins."""
