@@ -22,7 +22,7 @@ from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
 from tests.berth import a_stay
 from tests.record.kept import Watch
-from tests.screens.shown import console
+from tests.screens.shown import Shown, console
 
 
 @pytest.mark.parametrize(
@@ -141,6 +141,15 @@ async def test_a_number_for_a_rope_of_the_stay_file_is_refused_and_one_for_a_new
             assert said in shown.text
 
 
+async def take_back(shown: Shown, subject: str) -> None:
+    """Type that the last deed of a subject is taken back, by RV, as far as the preview."""
+    await shown.press("x", "shift+tab", "end", *["backspace"] * 3)
+    await shown.type(subject)
+    await shown.press("tab")
+    await shown.type("take back")
+    await shown.press("tab", "r", "v", "enter")
+
+
 @pytest.mark.parametrize(
     ("deed", "subject", "words"),
     [
@@ -153,19 +162,11 @@ async def test_a_call_and_what_was_said_of_arms_can_be_taken_back(
 ) -> None:
     watch = Watch(a_stay(tmp_path), None).run(6, {5: deed})
     async with console(watch.last, size=(120, 30)) as shown:
-        await shown.press("x", "shift+tab", "end", *["backspace"] * 3)
-        await shown.type(subject)
-        await shown.press("tab")
-        await shown.type("take back")
-        await shown.press("tab", "r", "v", "enter")
+        await take_back(shown, subject)
         assert words in shown.text
         await shown.press("enter")
         assert shown.desk.actions == [Correct(line=subject, by="rv")]
     before = Watch(a_stay(tmp_path), None).run(6)
     async with console(before.last, size=(120, 30)) as shown:
-        await shown.press("x", "shift+tab", "end", *["backspace"] * 3)
-        await shown.type(subject)
-        await shown.press("tab")
-        await shown.type("take back")
-        await shown.press("tab", "r", "v", "enter")
+        await take_back(shown, subject)
         assert f"nothing was entered of {subject} that can be taken back" in shown.text
