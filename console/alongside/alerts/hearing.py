@@ -85,7 +85,7 @@ def _rests_on(stay: Stay, channel: str, fitted: set[str]) -> tuple[str, ...]:
 
 def trouble(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:
     """Return what is the matter with these channels, those of one reason and time together: `tide, draught
-    aft no signal since 22:40, wind no signal since 21:15`."""
+    aft no signal since 22:40; wind no signal since 21:15`."""
     together: dict[tuple[Reason, str], list[int]] = {}
     parts = []
     for column in columns:

@@ -187,7 +187,7 @@ def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def failures(rules: Sequence[Rule], findings: Findings) -> Parts:
-    """Return (n, 1) the same, a bit each."""
+    """Return (n, 1) which `NoAnswer` a calculation has, a bit each; the first where it has none."""
     return np.left_shift(1, failing(rules, findings).astype(np.int64))
 
 
